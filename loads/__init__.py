@@ -1,0 +1,81 @@
+"""Design factors of well casing: load cases, axial mechanics, strength, and the working behind every number."""
+
+from . import strength
+from .case import (
+    Density,
+    FluidName,
+    Force,
+    FormationPressure,
+    Fraction,
+    Gradient,
+    Length,
+    LoadCase,
+    MeasuredDepth,
+    Pressure,
+    Temperature,
+    TemperatureRise,
+    TrueVerticalDepth,
+    load_case,
+)
+from .catalog import Catalog, read_catalog, standard_catalog
+from .check import check
+from .columns import Column, Empty, Formation, Gas, Intervals, RealGas, column, column_through
+from .errors import CasingloadsError, InputError, MissingInput
+from .hooks import Plugins, hookimpl, load_plugins
+from .result import Result
+from .scene import Scene
+from .state import Load, Overpull, State, Step
+from .well import Earth, Fluid, Pipe, Section, String, Table, Well
+from .wellfile import read_well
+
+__version__ = "0.1.0"
+
+__all__ = [
+    "Catalog",
+    "CasingloadsError",
+    "Column",
+    "Density",
+    "Earth",
+    "Empty",
+    "Fluid",
+    "FluidName",
+    "Force",
+    "Formation",
+    "FormationPressure",
+    "Fraction",
+    "Gas",
+    "Gradient",
+    "InputError",
+    "Intervals",
+    "Length",
+    "Load",
+    "LoadCase",
+    "MeasuredDepth",
+    "MissingInput",
+    "Overpull",
+    "Pipe",
+    "Plugins",
+    "Pressure",
+    "RealGas",
+    "Result",
+    "Scene",
+    "Section",
+    "State",
+    "Step",
+    "String",
+    "Table",
+    "Temperature",
+    "TemperatureRise",
+    "TrueVerticalDepth",
+    "Well",
+    "check",
+    "column",
+    "column_through",
+    "hookimpl",
+    "load_case",
+    "load_plugins",
+    "read_catalog",
+    "read_well",
+    "standard_catalog",
+    "strength",
+]

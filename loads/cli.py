@@ -1,0 +1,214 @@
+"""The command line: a thin layer over the library. Exit codes: 0 meets, 1 not all of it, 2 wrong input, 3 our error."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import traceback
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import NoReturn, TextIO
+
+from . import __version__
+from .errors import CasingloadsError, InputError, Problem
+from .hooks import Plugins, load_plugins
+from .notes import CAUTIONS, NOT_MODELLED
+
+MEETS, NOT_ALL, WRONG_INPUT, OUR_ERROR = 0, 1, 2, 3
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run a command and return its exit code.
+
+    Parameters
+    ----------
+    argv : sequence of str, optional
+        Arguments; by default those of the process.
+
+    Returns
+    -------
+    int
+        0: everything asked for was evaluated and meets its required factor. 1: at least one is below, or was not
+        evaluated, or nothing was. 2: the input is wrong. 3: an error of ours.
+    """
+    arguments = _parser().parse_args(argv)
+    run: Callable[[argparse.Namespace], int] = arguments.run
+    try:
+        return run(arguments)
+    except CasingloadsError as error:
+        print(f"casingloads: {error}", file=sys.stderr)
+        return WRONG_INPUT
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader has gone; nothing more to say
+        return MEETS
+    except Exception:
+        traceback.print_exc()
+        print(
+            f"casingloads {__version__}: this is an error of ours. Please send us the text above and the well file.",
+            file=sys.stderr,
+        )
+        return OUR_ERROR
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        self.print_usage(sys.stderr)
+        self.exit(WRONG_INPUT, f"{self.prog}: {message}\n")
+
+
+def _parser() -> argparse.ArgumentParser:
+    epilog = (
+        f"{' '.join(CAUTIONS[:2])} Not modelled: {'; '.join(NOT_MODELLED)}. "
+        "Exit code: 0 all meets, 1 below or not evaluated, 2 wrong input, 3 our error."
+    )
+    parser = _Parser(prog="casingloads", description="Design factors of well casing.", epilog=epilog)
+    parser.add_argument("--version", action="version", version=f"casingloads {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=_Parser)
+
+    check = commands.add_parser("check", help="design factors of a well file", epilog=epilog)
+    check.add_argument("well", type=Path, metavar="WELL.toml")
+    check.add_argument("--json", type=Path, metavar="PATH", help="write the result as JSON ('-': standard output)")
+    check.add_argument("--csv", type=Path, metavar="PATH", help="write all factors as CSV ('-': standard output)")
+    check.add_argument("--units", choices=["metric", "field"], help="units of the table")
+    check.add_argument("--assumptions", action="store_true", help="list every default used and choice made")
+    _plugin_option(check)
+    check.set_defaults(run=_check)
+
+    explain = commands.add_parser("explain", help="the working behind one factor")
+    explain.add_argument("well", type=Path, metavar="WELL.toml")
+    for name, text in (("string", "name of the string"), ("case", "label of the case"), ("mode", "burst, ...")):
+        explain.add_argument(f"--{name}", required=True, help=text)
+    explain.add_argument("--step", help="by default the one with the least margin")
+    explain.add_argument("--section", type=int, help="counted from the top")
+    explain.add_argument("--md", help="measured depth with its unit; by default where the factor is lowest")
+    explain.add_argument("--units", choices=["metric", "field"], help="units shown")
+    _plugin_option(explain)
+    explain.set_defaults(run=_explain)
+
+    cases = commands.add_parser("cases", help="the load cases, their parameters and sources")
+    cases.add_argument("name", nargs="*", help="only these")
+    _plugin_option(cases)
+    cases.set_defaults(run=_cases)
+
+    catalog = commands.add_parser("catalog", help="pipe and grades, listed and filtered")
+    catalog.add_argument("what", choices=["pipe", "grades"])
+    catalog.add_argument("--od", help="outside diameter, for example '9-5/8 in'")
+    catalog.add_argument("--weight", help="nominal weight, for example '47 lb/ft'")
+    catalog.add_argument("--grade", help="a grade or its family")
+    catalog.add_argument("--text", help="any text of the row")
+    catalog.add_argument("--file", type=Path, action="append", default=[], help="your own catalog, listed first")
+    catalog.add_argument("--units", choices=["metric", "field"], default="field", help="units shown")
+    catalog.add_argument("--csv", action="store_true", help="as CSV, with sources")
+    catalog.set_defaults(run=_catalog)
+
+    schema = commands.add_parser("schema", help="the JSON Schema of a well file, for an editor")
+    schema.set_defaults(run=_schema)
+    return parser
+
+
+def _plugin_option(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--plugin",
+        action="append",
+        default=[],
+        metavar="FILE_OR_MODULE",
+        help="a plugin of your own; its code is run",
+    )
+
+
+def _plugins(arguments: argparse.Namespace) -> Plugins:
+    return load_plugins(*arguments.plugin)
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    from .check import check
+    from .output import as_csv, as_json
+    from .table import design_factor_table
+    from .wellfile import read_well
+
+    plugins = _plugins(arguments)
+    well = read_well(arguments.well, plugins=plugins)
+    result = check(well, plugins=plugins)
+    if arguments.json:
+        _write(arguments.json, as_json(result) + "\n")
+    if arguments.csv:
+        _write(arguments.csv, as_csv(result))
+    if Path("-") not in (arguments.json, arguments.csv):
+        print(design_factor_table(result, arguments.units or well.units, colour=_wants_colour(sys.stdout)))
+        if arguments.assumptions:
+            print("\nAssumptions")
+            print("\n".join(f"  {line}" for line in result.assumptions))
+    return MEETS if result.verdict == "meets" else NOT_ALL
+
+
+def _explain(arguments: argparse.Namespace) -> int:
+    from .check import check
+    from .units import LENGTH, to_si
+    from .wellfile import read_well
+
+    plugins = _plugins(arguments)
+    well = read_well(arguments.well, plugins=plugins)
+    try:
+        md = None if arguments.md is None else to_si(arguments.md, LENGTH)
+        found = check(well, plugins=plugins).explain(
+            arguments.string, arguments.case, arguments.mode, arguments.step, arguments.section, md
+        )
+    except ValueError as error:
+        raise InputError([Problem("--md", str(error))]) from None
+    except KeyError as error:
+        raise InputError([Problem("", str(error.args[0]))]) from None
+    print(found.text(arguments.units or well.units))
+    return MEETS
+
+
+def _cases(arguments: argparse.Namespace) -> int:
+    from .errors import near_miss
+    from .listing import case_text
+
+    cases = _plugins(arguments).cases
+    for name in arguments.name or sorted(cases, key=lambda name: (cases[name].phase, name)):
+        if name not in cases:
+            raise InputError([Problem("", f"{name!r} is not a load case; {near_miss(name, cases)}")])
+        print(case_text(cases[name]) + "\n")
+    return MEETS
+
+
+def _catalog(arguments: argparse.Namespace) -> int:
+    from .catalog import read_catalog, standard_catalog
+    from .listing import catalog_csv, catalog_table
+
+    catalog = standard_catalog()
+    for file in arguments.file:
+        catalog = catalog.joined(read_catalog(file))
+    try:
+        chosen = catalog.select(
+            od=arguments.od, weight=arguments.weight, grade=arguments.grade, text=arguments.text
+        )
+    except ValueError as error:
+        raise InputError([Problem("", str(error))]) from None
+    render = catalog_csv if arguments.csv else catalog_table
+    print(render(chosen, arguments.what, arguments.units))
+    return MEETS
+
+
+def _schema(arguments: argparse.Namespace) -> int:
+    from .schema import json_schema
+
+    print(json.dumps(json_schema(), indent=2))
+    return MEETS
+
+
+def _write(path: Path, text: str) -> None:
+    if path == Path("-"):
+        sys.stdout.write(text)
+        return
+    try:
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise InputError([Problem(str(path), f"cannot be written: {error.strerror}")]) from None
+
+
+def _wants_colour(stream: TextIO) -> bool:
+    return stream.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"

@@ -1,0 +1,70 @@
+"""What goes with every result in words: cautions, what is not modelled, the assumptions of this run."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from .case import LoadCase
+from .running import EVEN_STOPS
+from .stations import SPACING
+from .strength.check import SMALL_FORCE, SMALL_PRESSURE, SMALL_STRESS, StrengthModel
+from .well import MODES, Well
+
+CAUTIONS = (
+    "Results are for review by a licensed engineer, who answers for the design.",
+    "Local regulation and the standards it names govern; required factors are the user's.",
+    "Formulas and catalogs carry their provenance: part of it is from memory and must be compared with the standards.",
+)
+
+NOT_MODELLED = (
+    "connections (a named connection is not evaluated unless accepted as equal to the body)",
+    "buckling, drag and running shock",
+    "wear, corrosion, sour service and fatigue",
+    "loss of yield strength with temperature",
+    "ductile rupture and ultimate-strength collapse",
+    "trapped-annulus pressure build-up",
+    "non-uniform loads of salt or poor cement",
+    "bending by vessel offset, vessel motion, wellhead and conductor structure",
+    "pressure of wellhead, hanger, packer and preventer equipment",
+)
+
+
+def assumptions(
+    well: Well, cases: Sequence[LoadCase], models: Mapping[str, Mapping[str, StrengthModel]]
+) -> tuple[str, ...]:
+    """Return every default used and choice made, in words.
+
+    Parameters
+    ----------
+    well : Well
+        With the defaults that reading its file has used.
+    cases : sequence of LoadCase
+        Those that ran.
+    models : mapping
+        Strength model by string and mode.
+
+    Returns
+    -------
+    tuple of str
+    """
+    steel = well.steel
+    lines = [
+        *well.assumptions,
+        f"steel: modulus {steel.modulus / 1e9:.2f} GPa, Poisson's ratio {steel.poisson:.3g}, "
+        f"expansion {steel.expansion * 1e6:.3g}e-6 1/K",
+        "buckling strain, drag and shock are left out of the axial force",
+        "yield strength is that of the grade at every temperature (factor 1.0)",
+        "the string follows the well path; dogleg bending enters the triaxial check, not tension or compression, "
+        "unless the strength model says so",
+        "floats hold at the shoe; the reference state is the end of cementing, pump pressure bled off",
+        "before cementing the string is filled as the hole is",
+        f"places at most {SPACING:.0f} m apart; running checked at {EVEN_STOPS - 1} even depths besides the special ones",
+        f"no load: less than {SMALL_PRESSURE / 1e3:.0f} kPa in burst and collapse, {SMALL_FORCE / 1e3:.0f} kN in tension "
+        f"and compression, {SMALL_STRESS / 1e3:.0f} kPa of equivalent stress",
+    ]
+    for mode in MODES:
+        for model in {model.name: model for chosen in models.values() for model in [chosen[mode]]}.values():
+            lines.append(f"{mode} by {model.name!r}: {model.source}")
+    for case in cases:
+        lines.extend(f"{case.name}: {text}" for text in case.assumptions)
+    return tuple(dict.fromkeys(lines))

@@ -1,0 +1,99 @@
+"""A string along depth in one step, as a table."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from .arrays import Array
+from .evaluate import Evaluation
+from .well import Well
+
+
+def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
+    """Return pressures, temperature, forces and checks along depth.
+
+    Parameters
+    ----------
+    well : Well
+        Its cement is where reactions are.
+    found : Evaluation
+        One string in one step.
+
+    Returns
+    -------
+    DataFrame
+        See `Result.profile`.
+    """
+    shape = found.places.md.shape
+
+    def column(values: Array) -> Array:
+        return np.broadcast_to(values, shape)
+
+    columns: dict[str, Any] = {
+        "md_m": found.places.md,
+        "tvd_m": found.places.tvd,
+        "side": np.where(found.places.below, "below", "above"),
+        "section": found.body.section + 1,
+        "p_inside_pa": column(found.now.inside),
+        "p_outside_pa": column(found.now.outside),
+    }
+    if found.now.temperature is not None:
+        columns["temperature_k"] = column(found.now.temperature)
+    columns["true_force_n"] = column(found.axial.true)
+    columns["effective_force_n"] = column(found.axial.effective)
+    for name, values in found.axial.terms.items():
+        columns[f"force_{name.replace(' ', '_')}_n"] = column(values)
+    columns["bending_stress_pa"] = column(found.bending)
+    for mode, outcome in found.checks.items():
+        unit = "n" if mode in ("tension", "compression") else "pa"
+        loaded = column(outcome.loaded)
+        columns[f"{mode}_load_{unit}"] = column(outcome.demand)
+        columns[f"{mode}_rating_{unit}"] = column(outcome.capacity)
+        columns[f"{mode}_factor"] = pd.array(
+            [float(f) if on else pd.NA for f, on in zip(column(outcome.factor), loaded, strict=True)], dtype="Float64"
+        )
+    frame = pd.DataFrame(columns)
+    frame.attrs["units"] = {name: unit for name in columns if (unit := _unit(name))}
+    frame.attrs["inside"] = list(found.state.inside.origin())
+    frame.attrs["outside"] = list(found.state.outside.origin())
+    frame.attrs["neutral_point_md_m"] = _crossings(found.places.md, column(found.axial.effective))
+    frame.attrs["zero_true_force_md_m"] = _crossings(found.places.md, column(found.axial.true))
+    frame.attrs["cement_reactions_n"] = cement_reactions(found)
+    return frame
+
+
+def cement_reactions(found: Evaluation) -> dict[float, float]:
+    """Return the force that cement takes out of the pipe at each of its ends [N], by measured depth [m].
+
+    It is the jump of the true force there, above less below, without the pressure on a change of area.
+    """
+    if not found.state.held:
+        return {}
+    md, jump = found.places.md, {}
+    change = sum(found.axial.terms[name] for name in ("ballooning", "temperature", "area steps"))
+    for cement in found.string.cement:
+        for edge in (cement.top, cement.bottom):
+            at = np.flatnonzero(np.isclose(md, edge, rtol=0.0, atol=1e-6))
+            if len(at) == 2 and found.places.below[at[1]]:
+                jump[float(edge)] = float(change[at[0]] - change[at[1]])
+    return jump
+
+
+def _crossings(md: Array, force: Array) -> list[float]:
+    """Return the measured depths where a force passes zero, jumps included."""
+    sign = np.sign(force)
+    found = []
+    for i in np.flatnonzero(sign[:-1] * sign[1:] < 0.0):
+        share = force[i] / (force[i] - force[i + 1])
+        found.append(float(md[i] + share * (md[i + 1] - md[i])))
+    return found
+
+
+def _unit(name: str) -> str:
+    for ending, unit in (("_m", "m"), ("_pa", "Pa"), ("_n", "N"), ("_k", "K"), ("_factor", "1")):
+        if name.endswith(ending):
+            return unit
+    return ""

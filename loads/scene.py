@@ -1,0 +1,239 @@
+"""The author's view: what a load case may ask of the well, and how it says what happens."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal, TypeAlias
+
+import numpy as np
+
+from . import situations
+from .arrays import Array, ArrayLike, Floats
+from .columns import Column, Formation, Pressure, Temperature
+from .errors import MissingInput
+from .path import WellPath
+from .running import shoe_depths
+from .state import Load, Overpull, State, Step
+from .well import Earth, Fluid, NextHole, String, Table, Well
+
+OutsideChoice: TypeAlias = Literal["as run", "pore pressure"]
+"""What stands behind the pipe after the cement has set."""
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A well, seen from one of its strings.
+
+    Attributes
+    ----------
+    well : Well
+        The whole well, read-only.
+    string_name : str or None
+        The string the case stands under; None for a case of several strings (see `on`).
+    """
+
+    well: Well
+    string_name: str | None = None
+
+    # --- where ---------------------------------------------------------------------------------------------------
+
+    @property
+    def string(self) -> String:
+        """The string.
+
+        Raises
+        ------
+        MissingInput
+            In a case of several strings: choose one with `on`.
+        """
+        if self.string_name is None:
+            raise MissingInput("a string: this case concerns several, choose one with scene.on(name)")
+        return self.well.string(self.string_name)
+
+    def on(self, name: str) -> Scene:
+        """Return the scene seen from another string."""
+        self.well.string(name)
+        return Scene(self.well, name)
+
+    @property
+    def path(self) -> WellPath:
+        """The well path."""
+        return self.well.path
+
+    @property
+    def earth(self) -> Earth:
+        """Tables of the ground."""
+        return self.well.earth
+
+    def tvd(self, md: ArrayLike) -> Array:
+        """Return the true vertical depth [m] of a measured depth [m]."""
+        return self.path.tvd(md)
+
+    @property
+    def wellhead_tvd(self) -> float:
+        """True vertical depth of the wellhead [m]."""
+        return float(self.path.tvd(self.well.wellhead_depth))
+
+    @property
+    def shoe_tvd(self) -> float:
+        """True vertical depth of the shoe [m]."""
+        return float(self.path.tvd(self.string.shoe))
+
+    @property
+    def top_tvd(self) -> float:
+        """True vertical depth of the string's top [m]."""
+        return float(self.path.tvd(self.string.top))
+
+    # --- what is known; asking for what is not raises MissingInput -------------------------------------------------
+
+    @property
+    def next_hole(self) -> NextHole:
+        """The hole drilled below the string."""
+        hole = self.string.next_hole
+        if hole is None:
+            raise MissingInput(f"strings.{self.string.name}.next_hole")
+        return hole
+
+    def next_mud(self, mud: Fluid | None = None) -> Fluid:
+        """Return *mud*, or the mud of the next hole where that is None."""
+        chosen = mud or self.next_hole.mud
+        if chosen is None:
+            raise MissingInput(f"strings.{self.string.name}.next_hole.mud, or the case's own mud")
+        return chosen
+
+    def pore_pressure(self, tvd: ArrayLike) -> Array:
+        """Return the pore pressure [Pa] at *tvd* [m]."""
+        return self._table("pore_pressure")(tvd)
+
+    def fracture_pressure(self, tvd: ArrayLike) -> Array:
+        """Return the fracture pressure [Pa] at *tvd* [m]."""
+        return self._table("fracture")(tvd)
+
+    def undisturbed(self) -> Table:
+        """Return the undisturbed temperature [K]."""
+        return self._table("temperature")
+
+    def temperature_as_set(self) -> Table:
+        """Return the temperature when the cement set [K]."""
+        return self.string.set_temperature or self.undisturbed()
+
+    def _table(self, name: str) -> Table:
+        table: Table | None = getattr(self.earth, name)
+        if table is None:
+            raise MissingInput(f"earth.{name}")
+        return table
+
+    def exposed(self, table: str, top: float | None = None, bottom: float | None = None) -> Floats:
+        """Return true vertical depths [m] that cover the open hole below the string.
+
+        Parameters
+        ----------
+        table : {"pore_pressure", "fracture"}
+            Whose depths must be among them, since extremes lie there.
+        top, bottom : float, optional
+            Measured depths of the open hole [m]; by default the shoe and the bottom of the next hole.
+
+        Returns
+        -------
+        ndarray, (n,)
+            Increasing.
+        """
+        first = self.string.shoe if top is None else top
+        last = self.next_hole.bottom if bottom is None else bottom
+        grid = np.asarray(self.tvd(np.linspace(first, last, 200)))
+        nodes = self._table(table).tvd
+        nodes = nodes[(nodes > grid.min()) & (nodes < grid.max())]
+        return np.unique(np.concatenate([grid, nodes]))
+
+    # --- columns ----------------------------------------------------------------------------------------------------
+
+    def mud_column(self, mud: Fluid, *, riser: bool | None = None) -> Column:
+        """Return a full column of *mud* in the hole below this string, up to where it flows out.
+
+        Parameters
+        ----------
+        mud : Fluid
+            What fills it.
+        riser : bool, optional
+            Whether it reaches the drill floor; by default as `NextHole` says.
+        """
+        return situations.open_column(self.well, mud, riser=self.next_hole.riser if riser is None else riser)
+
+    def sea_column(self) -> Column:
+        """Return the sea."""
+        return situations.sea_column(self.well)
+
+    def inside_as_run(self) -> Pressure:
+        """Return what fills the string while it is run."""
+        return situations.outside_as_run(self.well, self.string)
+
+    def outside_as_run(self) -> Pressure:
+        """Return what stood in the hole while the string was run."""
+        return situations.outside_as_run(self.well, self.string)
+
+    def outside(self, choice: OutsideChoice) -> Pressure:
+        """Return what stands behind the pipe after the cement has set.
+
+        Parameters
+        ----------
+        choice : {"as run", "pore pressure"}
+            The fluid the string was run in, all the way; or the pore pressure, all the way.
+        """
+        if choice == "pore pressure":
+            return Formation(table=self._table("pore_pressure"), name="pore pressure")
+        return self.outside_as_run()
+
+    @property
+    def ambient_at_wellhead(self) -> float:
+        """Pressure around the wellhead [Pa]: the sea's on the sea floor, else zero."""
+        return situations.ambient_at_wellhead(self.well)
+
+    # --- known moments ----------------------------------------------------------------------------------------------
+
+    def shoe_depths(self) -> list[tuple[float, str]]:
+        """Return the depths of the shoe [m md], each with a name, at which to check the string while it is run."""
+        return shoe_depths(self.well, self.string)
+
+    def running_state(self, *, shoe_at: float) -> State:
+        """Return the string on its way down, hanging free, filled as the hole is."""
+        return situations.running(self.well, self.string, shoe_at=shoe_at)
+
+    def cemented_state(self) -> State:
+        """Return the end of cementing, the string hanging free: the state the cement sets in."""
+        return situations.cemented(self.well, self.string)
+
+    # --- saying what happens ----------------------------------------------------------------------------------------
+
+    def state(
+        self,
+        *,
+        inside: Pressure,
+        outside: Pressure,
+        temperature: Temperature | None = None,
+        held: bool = True,
+        shoe_at: float | None = None,
+        event: Overpull | None = None,
+    ) -> State:
+        """Return a state of the string; see `State`."""
+        return State(
+            inside=inside, outside=outside, temperature=temperature, held=held, shoe_at=shoe_at, event=event
+        )
+
+    def step(self, name: str, state: State) -> Step:
+        """Return a step of this one string."""
+        return Step(name=name, states={self.string.name: state})
+
+    def load(self, *, name: str = "as stated", remarks: Sequence[str] = (), **state: Any) -> Load:
+        """Return a load of one string and one step, held by the cement if it has set.
+
+        Parameters
+        ----------
+        name : str
+            Of the step.
+        remarks : sequence of str
+            For the reader.
+        **state
+            As for `state`: at least ``inside`` and ``outside``.
+        """
+        return Load(steps=(self.step(name, self.state(**state)),), remarks=tuple(remarks))

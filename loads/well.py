@@ -1,0 +1,304 @@
+"""The well as the calculation sees it: plain frozen dataclasses, SI floats and arrays.
+
+Depths named ``md`` are measured along the path from the drill floor, depths named ``tvd`` vertically below it.
+Pressures are gauge [Pa], temperatures absolute [K], densities [kg/m3], line weights are masses [kg/m].
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import Any, Literal
+
+import numpy as np
+
+from .arrays import Array, ArrayLike, Floats
+from .constants import GRAVITY
+from .path import WellPath
+from .units import UnitSystem
+
+MODES = ("burst", "collapse", "tension", "compression", "triaxial")
+WellheadKind = Literal["ground", "deck", "sea floor"]
+
+
+def _nothing() -> Mapping[str, Any]:
+    return MappingProxyType({})
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fluid:
+    """A liquid of constant density [kg/m3]."""
+
+    name: str
+    density: float
+
+    @property
+    def gradient(self) -> float:
+        """Hydrostatic gradient [Pa/m]."""
+        return self.density * GRAVITY
+
+
+@dataclass(frozen=True, kw_only=True)
+class Steel:
+    """Elastic constants: modulus [Pa], Poisson's ratio [-], linear thermal expansion [1/K]."""
+
+    modulus: float = 206_842_718_795.05084  # 30e6 psi, as the historical strength formulas
+    poisson: float = 0.30
+    expansion: float = 12.42e-6  # 6.9e-6 per degF
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pipe:
+    """A casing tube.
+
+    Attributes
+    ----------
+    label : str
+        As written in the well file or catalog.
+    outside_diameter, wall : float
+        Nominal [m].
+    weight : float
+        Line weight, a mass per length [kg/m].
+    yield_strength : float
+        Specified minimum yield [Pa].
+    tensile_strength : float or None
+        Specified minimum tensile strength [Pa].
+    wall_factor : float
+        Smallest wall the maker may deliver over the nominal wall [-].
+    drift : float or None
+        Drift diameter [m].
+    """
+
+    label: str
+    outside_diameter: float
+    wall: float
+    weight: float
+    yield_strength: float
+    tensile_strength: float | None = None
+    wall_factor: float = 0.875
+    drift: float | None = None
+
+    @property
+    def inside_diameter(self) -> float:
+        """Nominal bore [m]."""
+        return self.outside_diameter - 2.0 * self.wall
+
+
+@dataclass(frozen=True, kw_only=True)
+class Section:
+    """A stretch of one pipe, from ``top`` to ``bottom`` [m md]; its connection by name, if any."""
+
+    pipe: Pipe
+    top: float
+    bottom: float
+    connection: str | None = None
+    connection_as_body: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cement:
+    """An interval behind the pipe filled with set cement, ``top`` to ``bottom`` [m md]."""
+
+    top: float
+    bottom: float
+    slurry: Fluid
+
+
+@dataclass(frozen=True, kw_only=True)
+class NextHole:
+    """The hole drilled out of a string: to ``bottom`` [m md], with a mud, with or without a riser."""
+
+    bottom: float
+    mud: Fluid | None
+    riser: bool
+    size: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class CaseRequest:
+    """A load case asked for in the well file.
+
+    Attributes
+    ----------
+    label : str
+        Its key in the file; the same case may be asked for twice under two labels.
+    case : str
+        The name of the load case.
+    parameters : mapping
+        Values in SI, or objects of this package (a `Fluid`, for example).
+    required : mapping
+        Required factors that differ from the string's.
+    """
+
+    label: str
+    case: str
+    parameters: Mapping[str, Any] = field(default_factory=_nothing)
+    required: Mapping[str, float] = field(default_factory=_nothing)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Table:
+    """A quantity against true vertical depth, linear between rows and constant beyond them.
+
+    Attributes
+    ----------
+    tvd : ndarray, (n,)
+        Increasing [m].
+    value : ndarray, (n,)
+        In SI.
+    """
+
+    tvd: Floats
+    value: Floats
+
+    def __call__(self, tvd: ArrayLike) -> Array:
+        """Return the value at *tvd* [m], any shape."""
+        return np.interp(np.asarray(tvd, dtype=np.float64), self.tvd, self.value)
+
+    def plus(self, rise: float) -> Table:
+        """Return the table with *rise* added to every value."""
+        return replace(self, value=self.value + rise)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Earth:
+    """Pore pressure [Pa], fracture pressure [Pa] and undisturbed temperature [K]; None where not given."""
+
+    pore_pressure: Table | None = None
+    fracture: Table | None = None
+    temperature: Table | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class String:
+    """A casing string or liner.
+
+    Attributes
+    ----------
+    name : str
+        Its name, also in dotted keys.
+    hole_size : float
+        Diameter of the hole it is run in [m].
+    top, shoe : float
+        Where it hangs and where it ends [m md].
+    sections : tuple of Section
+        From the top down, without gaps.
+    cement : tuple of Cement
+        From the top down.
+    run_in, displaced_with : Fluid
+        What stands in the hole while it is run; what displaces the cement.
+    riser : bool
+        Whether the hole is connected to the drill floor (by a riser, or because the wellhead is at surface).
+    required : mapping
+        Required factor by mode.
+    cases : tuple of CaseRequest
+        In the order of the file.
+    next_hole : NextHole or None
+        The hole drilled below it, which it must survive.
+    models : mapping
+        Name of the strength model by mode.
+    set_temperature : Table or None
+        Temperature when the cement set; None means undisturbed.
+    """
+
+    name: str
+    hole_size: float
+    top: float
+    shoe: float
+    sections: tuple[Section, ...]
+    cement: tuple[Cement, ...]
+    run_in: Fluid
+    displaced_with: Fluid
+    riser: bool
+    required: Mapping[str, float]
+    cases: tuple[CaseRequest, ...] = ()
+    next_hole: NextHole | None = None
+    models: Mapping[str, str] = field(default_factory=_nothing)
+    triaxial_wall: Literal["minimum", "nominal"] = "minimum"
+    set_temperature: Table | None = None
+
+    @property
+    def length(self) -> float:
+        """Length along the path [m]."""
+        return self.shoe - self.top
+
+
+@dataclass(frozen=True, kw_only=True)
+class Well:
+    """A well and its candidate strings; immutable.
+
+    Attributes
+    ----------
+    name : str
+        Its name.
+    air_gap : float
+        Drill floor above sea level, or above ground on land [m].
+    water_depth : float or None
+        None on land [m].
+    wellhead : {"ground", "deck", "sea floor"}
+        What the wellhead stands on.
+    wellhead_depth : float
+        Below the drill floor [m].
+    path : WellPath
+        From the drill floor.
+    earth : Earth
+        Pressures and temperature of the ground.
+    fluids : mapping
+        By name.
+    strings : tuple of String
+        From the outermost in.
+    cases : tuple of CaseRequest
+        Load cases that concern several strings.
+    steel : Steel
+        Elastic constants.
+    assumptions : tuple of str
+        Every default that was used in reading the file.
+    provenance : mapping
+        Hash of the well file and of each catalog used.
+    units : {"metric", "field"}
+        In which its outputs are shown unless asked otherwise.
+    """
+
+    name: str
+    air_gap: float
+    water_depth: float | None
+    wellhead: WellheadKind
+    wellhead_depth: float
+    path: WellPath
+    earth: Earth
+    fluids: Mapping[str, Fluid]
+    strings: tuple[String, ...]
+    cases: tuple[CaseRequest, ...] = ()
+    steel: Steel = field(default_factory=Steel)
+    assumptions: tuple[str, ...] = ()
+    provenance: Mapping[str, Any] = field(default_factory=_nothing)
+    units: UnitSystem = "metric"
+
+    @property
+    def sea_floor(self) -> float | None:
+        """True vertical depth of the sea floor [m]; None on land."""
+        return None if self.water_depth is None else self.air_gap + self.water_depth
+
+    @property
+    def subsea(self) -> bool:
+        """Whether the wellhead is on the sea floor."""
+        return self.wellhead == "sea floor"
+
+    @property
+    def sea_water(self) -> Fluid | None:
+        """The fluid named ``sea water``; None where the file names none."""
+        return self.fluids.get("sea water")
+
+    def string(self, name: str) -> String:
+        """Return the string called *name*.
+
+        Raises
+        ------
+        KeyError
+            If there is none.
+        """
+        for string in self.strings:
+            if string.name == name:
+                return string
+        raise KeyError(f"no string {name!r}; this well has {', '.join(repr(s.name) for s in self.strings)}")
