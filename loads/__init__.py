@@ -24,7 +24,7 @@ from .errors import CasingloadsError, InputError, MissingInput
 from .hooks import Plugins, hookimpl, load_plugins
 from .result import Result
 from .scene import Scene
-from .state import Load, Overpull, State, Step
+from .state import Load, Overpull, Remark, State, Step
 from .well import Earth, Fluid, Pipe, Section, String, Table, Well
 from .wellfile import read_well
 
@@ -57,6 +57,7 @@ __all__ = [
     "Plugins",
     "Pressure",
     "RealGas",
+    "Remark",
     "Result",
     "Scene",
     "Section",

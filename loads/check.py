@@ -6,6 +6,7 @@ It loops over cases, not over strings, since a case may concern several; and it 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -16,7 +17,7 @@ from .hooks import Plugins, load_plugins
 from .result import Result, Row
 from .scene import Scene
 from .situations import cemented, running
-from .state import Load
+from .state import Load, Remark
 from .strength.check import StrengthModel
 from .strength.models import DEFAULT_MODELS
 from .well import MODES, CaseRequest, Section, String, Well
@@ -46,7 +47,7 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
     models = {string.name: models_of(string, plugins) for string in well.strings}
     rows: list[Row] = []
     evaluations: dict[tuple[str, str, str], Evaluation] = {}
-    remarks: list[str] = []
+    remarks: list[Remark] = []
     used: dict[str, LoadCase] = {}
     for request, scene in _requests(well):
         case = _case_named(request, plugins)
@@ -55,7 +56,8 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
         if isinstance(load, str):
             rows.extend(_not_evaluated(well, request, scene, load))
             continue
-        remarks.extend(f"{_owner(scene)}{request.label}: {remark}" for remark in load.remarks)
+        head = f"{_owner(scene)}{request.label}: ".replace("{", "{{").replace("}", "}}")
+        remarks.extend(replace(remark, template=head + remark.template) for remark in load.remarks)
         for step in load.steps:
             for name, state in step.states.items():
                 string = well.string(name)
@@ -203,10 +205,10 @@ def _row(
         )
         return base.but(status="not-evaluated", reason=reason)
     factor = np.where(inside & outcome.loaded, outcome.factor, np.inf)
-    place = int(np.argmin(factor))
     if not np.any(inside & outcome.loaded):
         return base
-    lowest = float(factor[place])
+    lowest = float(factor.min())
+    place = int(np.argmax(factor <= lowest * (1.0 + 1e-9)))  # of equals the shallowest
     if not np.isfinite(lowest):
         return base.but(
             status="not-evaluated", reason="the strength model gave a factor that is not a number"

@@ -72,7 +72,7 @@ def as_record(result: Result) -> dict[str, Any]:
         },
         "units": UNITS,
         "assumptions": list(result.assumptions),
-        "remarks": list(result.remarks),
+        "remarks": [remark.text() for remark in result.remarks],
         "warnings": list(result.warnings),
         "hook_loads": result.hook_loads.to_dict(orient="records"),
         "factors": factor_records(result),

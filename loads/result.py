@@ -14,6 +14,7 @@ from .evaluate import Evaluation
 from .explain import Explanation, explain
 from .hooks import Plugins
 from .notes import CAUTIONS, NOT_MODELLED, assumptions
+from .state import Remark
 from .strength.check import StrengthModel
 from .well import MODES, Well
 
@@ -98,7 +99,7 @@ class Result:
         Those that ran.
     models : mapping
         Strength model by string and mode.
-    remarks : tuple of str
+    remarks : tuple of Remark
         What the load cases found on the way.
     """
 
@@ -109,7 +110,7 @@ class Result:
     hanging: tuple[tuple[str, Evaluation], ...]
     cases: tuple[LoadCase, ...]
     models: Mapping[str, Mapping[str, StrengthModel]]
-    remarks: tuple[str, ...]
+    remarks: tuple[Remark, ...]
 
     @property
     def verdict(self) -> Verdict:

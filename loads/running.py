@@ -7,6 +7,7 @@ import numpy as np
 from . import situations
 from .arrays import Floats
 from .constants import GRAVITY
+from .units import WHOLE_LENGTH, show
 from .well import Pipe, String, Well
 
 EVEN_STOPS = 8
@@ -37,10 +38,11 @@ def shoe_depths(well: Well, string: String) -> list[tuple[float, str]]:
             named.setdefault(hung, f"section {number + 1} top at the drill floor")
         dogleg = _worst_dogleg(well, string, number)
         if dogleg is not None:
-            named.setdefault(hung + dogleg, f"section {number + 1} top in the dogleg at {dogleg:.0f} m")
+            place = show(dogleg, WHOLE_LENGTH, well.units)
+            named.setdefault(hung + dogleg, f"section {number + 1} top in the dogleg at {place}")
     for depth in np.linspace(0.0, string.shoe, EVEN_STOPS + 1)[1:-1]:
         if all(abs(depth - known) > 1.0 for known in named):
-            named[float(depth)] = f"shoe at {depth:.0f} m"
+            named[float(depth)] = f"shoe at {show(float(depth), WHOLE_LENGTH, well.units)}"
     return sorted(named.items())
 
 

@@ -14,7 +14,7 @@ from .columns import Column, Formation, Pressure, Temperature
 from .errors import MissingInput
 from .path import WellPath
 from .running import shoe_depths
-from .state import Load, Overpull, State, Step
+from .state import Load, Overpull, Remark, State, Step
 from .well import Earth, Fluid, NextHole, String, Table, Well
 
 OutsideChoice: TypeAlias = Literal["as run", "pore pressure"]
@@ -224,14 +224,14 @@ class Scene:
         """Return a step of this one string."""
         return Step(name=name, states={self.string.name: state})
 
-    def load(self, *, name: str = "as stated", remarks: Sequence[str] = (), **state: Any) -> Load:
+    def load(self, *, name: str = "as stated", remarks: Sequence[Remark] = (), **state: Any) -> Load:
         """Return a load of one string and one step, held by the cement if it has set.
 
         Parameters
         ----------
         name : str
             Of the step.
-        remarks : sequence of str
+        remarks : sequence of Remark
             For the reader.
         **state
             As for `state`: at least ``inside`` and ``outside``.

@@ -39,7 +39,7 @@ def design_factor_table(result: Result, system: UnitSystem = "metric", *, colour
     for string in result.well.strings:
         lines += _string_table(result, string.name, system, colour=colour)
     lines += _hanging(result, system)
-    lines += _listed("Found on the way", result.remarks)
+    lines += _listed("Found on the way", [remark.text(system) for remark in result.remarks])
     lines += _listed("Warnings", result.warnings)
     lines += ["", _painted(_VERDICTS[result.verdict], result.verdict.replace("-", " ").upper(), colour=colour)]
     lines += _listed("", _unevaluated(result))

@@ -52,6 +52,8 @@ class Dimension:
 
 
 LENGTH = Dimension("length", "m", "m", "ft", (1, 0), "2250 m")
+WHOLE_LENGTH = Dimension("length", "m", "m", "ft", (0, 0), "2250 m")
+LEVEL = Dimension("length", "m", "m", "ft", (2, 1), "1209.04 m")
 DIAMETER = Dimension("length", "m", "mm", "in", (2, 3), "9-5/8 in")
 PRESSURE = Dimension("pressure", "Pa", "MPa", "psi", (2, 0), "35 MPa")
 STRESS = Dimension("stress", "Pa", "MPa", "psi", (1, 0), "80 ksi")

@@ -10,6 +10,7 @@ import numpy as np
 import casingloads as cl
 from casingloads.constants import GRAVITY
 from casingloads.scene import OutsideChoice
+from casingloads.units import LENGTH, LEVEL, PRESSURE
 
 
 @cl.load_case(
@@ -98,13 +99,16 @@ def gas_to_surface(
     weakest = int(np.argmin(allowed))
     from_reservoir = float(gas.carry(top, tvd, at_reservoir))
     if from_reservoir <= allowed[weakest]:
-        anchor, pressure, words = tvd, at_reservoir, "bounded by the reservoir"
+        anchor, pressure, bound = tvd, at_reservoir, "the reservoir"
     else:
         anchor, pressure = float(exposed[weakest]), float(strength[weakest])
-        words = f"bounded by fracture at {anchor:.1f} m tvd"
+        bound = "fracture"
     inside = cl.column_through(gas, depth=anchor, pressure=pressure, top=scene.top_tvd)
     at_top = float(inside.pressure(scene.top_tvd))
-    remark = f"{words}, {pressure / 1e6:.4f} MPa there; {at_top / 1e6:.4f} MPa at the top of the string"
+    remark = cl.Remark(
+        f"bounded by {bound} at {{depth}} tvd, {{there}}; {{top}} at the top of the string",
+        {"depth": (anchor, LENGTH), "there": (pressure, PRESSURE), "top": (at_top, PRESSURE)},
+    )
     return scene.load(name="full of gas", inside=inside, outside=scene.outside(outside), remarks=[remark])
 
 
@@ -161,9 +165,9 @@ def lost_returns(
     worst = int(np.argmax(level))
     deepest = max(0.0, float(level[worst]))  # a zone that holds the full column takes nothing
     inside = cl.column(heavy, top=deepest)
-    remark = (
-        f"level {deepest:.2f} m below the drill floor, thief zone at {zones[worst]:.1f} m tvd with "
-        f"{pressure[worst] / 1e6:.4f} MPa"
+    remark = cl.Remark(
+        "mud level {level} below the drill floor; thief zone at {depth} tvd with {there}",
+        {"level": (deepest, LEVEL), "depth": (float(zones[worst]), LENGTH), "there": (float(pressure[worst]), PRESSURE)},
     )
     return scene.load(name="level fallen", inside=inside, outside=scene.outside(outside), remarks=[remark])
 
@@ -195,7 +199,7 @@ def _lost_to_the_sea(
     fall = np.clip((full - pressure) / lighter, 0.0, zones - sea_floor)
     contact = sea_floor + float(np.max(fall))
     inside = sea.over(mud, contact=contact)
-    remark = f"sea water stands on the mud at {contact:.2f} m tvd"
+    remark = cl.Remark("sea water stands on the mud at {contact} tvd", {"contact": (contact, LEVEL)})
     return scene.load(name="sea water follows", inside=inside, outside=scene.outside(outside), remarks=[remark])
 
 

@@ -71,12 +71,12 @@ def test_crossing_of_an_arc_in_the_vertical_plane(start: float, turn: float, fra
 
 
 def test_crossing_after_climbing_first() -> None:
-    """From 120 to 30 deg of inclination, radius 1: back at the depth of the start after 60 deg, then deeper."""
-    angle, down = np.pi / 2.0, np.cos(np.radians([120.0, 30.0]))
+    """From 120 to 30 deg of inclination, radius 1: after 60 deg at the depth of the start, then deeper."""
+    angle, (down_1, down_2) = np.pi / 2.0, np.cos(np.radians([120.0, 30.0]))
     turned = np.radians([61.0, 75.0, 90.0])
     gain = np.sin(np.radians(120.0)) - np.sin(np.radians(120.0) - turned)
-    assert np.allclose(first_crossing(angle, angle, *down, gain), turned, rtol=0.0, atol=1e-13)
-    assert first_crossing(angle, angle, *down, 0.0) == 0.0  # where it starts
+    assert np.allclose(first_crossing(angle, angle, down_1, down_2, gain), turned, rtol=0.0, atol=1e-13)
+    assert first_crossing(angle, angle, down_1, down_2, 0.0) == 0.0  # where it starts
 
 
 @pytest.mark.parametrize("angle", [-0.1, np.pi, np.nan, [0.1, 4.0]])
