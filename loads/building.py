@@ -63,7 +63,7 @@ class Builder:
         self.head, self.path, self.required, self.catalog, self.plugins = head, path, required, catalog, plugins
         self.fluids = {name: Fluid(name=name, density=density) for name, density in fluids.items()}
         self.problems: list[Problem] = []
-        self.assumptions: list[str] = []
+        self._told: dict[str, list[str]] = {}
         self.wellhead, self.wellhead_depth = self._wellhead()
 
     def well(
@@ -76,9 +76,9 @@ class Builder:
         """Return the well; sound only if there are no `problems`."""
         head = self.head
         if head.survey is None:
-            self.assumptions.append("well.survey left out: the well is vertical")
+            self._assume("well.survey left out: the well is vertical")
         elif any(self._bottom(table) > self.path.end + 1e-6 for table in strings):
-            self.assumptions.append(f"the survey ends at {self.path.end:g} m; below it the path is taken straight")
+            self._assume(f"the survey ends at {self.path.end:g} m; below it the path is taken straight")
         if head.water_depth is not None and "sea water" not in self.fluids:
             self._fault("fluids", "'sea water' is missing; an offshore well needs its density, '1025 kg/m3' for example")
         default = Steel()
@@ -112,7 +112,7 @@ class Builder:
         offshore = head.water_depth is not None
         kind = head.wellhead or ("sea floor" if offshore else "ground")
         if head.wellhead is None:
-            self.assumptions.append(f"well.wellhead left out: taken on the {kind}")
+            self._assume(f"well.wellhead left out: taken on the {kind}")
         if kind == "deck":
             if head.wellhead_depth is None:
                 self._fault("well.wellhead_depth", "missing; a wellhead on deck needs its depth below the drill floor")
@@ -147,7 +147,7 @@ class Builder:
                 values = [pressure.at(tvd) for pressure, tvd in zip(values, table.depth, strict=True)]
             columns[name] = Table(tvd=depth, value=np.array(values))
         if table.temperature is None:
-            self.assumptions.append("earth.temperature left out: no change of temperature acts on any string")
+            self._assume("earth.temperature left out: no change of temperature acts on any string")
         return Earth(**columns)
 
     # --- a string ----------------------------------------------------------------------------------------------------
@@ -159,10 +159,10 @@ class Builder:
         if run_in is None:
             return None
         if table.displaced_with is None:
-            self.assumptions.append(f"{where}.displaced_with left out: cement displaced with {run_in.name!r}")
+            self._assume("displaced_with left out: cement displaced with what the string was run in", of=table.name)
         displaced = self._fluid(table.displaced_with or table.run_in, f"{where}.displaced_with") or run_in
-        if table.set_temperature is None and "temperature" in schema.EarthTable.model_fields:
-            self.assumptions.append(f"{where}.set_temperature left out: the cement set at undisturbed temperature")
+        if table.set_temperature is None:
+            self._assume("set_temperature left out: the cement set at undisturbed temperature", of=table.name)
         sections = self._sections(table, where, top)
         return String(
             name=table.name,
@@ -173,7 +173,7 @@ class Builder:
             cement=self._cement(table, where, top),
             run_in=run_in,
             displaced_with=displaced,
-            riser=self._riser(table.riser, run_in, f"{where}.riser", "run"),
+            riser=self._riser(table.riser, run_in, table.name, "run"),
             required=self._required(table.required, where),
             cases=self._cases(f"{where}.cases", table.cases, scope="string"),
             next_hole=self._next_hole(table, where),
@@ -193,11 +193,12 @@ class Builder:
     def _riser(self, given: bool | None, fluid: Fluid, where: str, what: str) -> bool:
         if self.wellhead != "sea floor":
             if given is False:
-                self._fault(where, "false, but the wellhead is at surface: the hole is always open to the drill floor")
+                self._fault(f"strings.{where}.riser", "false, but the wellhead is at surface: the hole is always open to the drill floor")
             return True
         if given is None:
             given = fluid.name != "sea water"
-            self.assumptions.append(f"{where} left out: {what} {'with' if given else 'without'} a riser, since the hole is full of {fluid.name!r}")  # noqa: E501
+            how = "with" if given else "without"
+            self._assume(f"riser left out: {what} {how} a riser, since the hole is full of {fluid.name!r}", of=where)
         return given
 
     def _set_temperature(self, table: schema.StringTable, where: str) -> Table | None:
@@ -237,7 +238,7 @@ class Builder:
         mud = None if given.mud is None else self._fluid(given.mud, f"{where}.next_hole.mud")
         riser = True if given.riser is None else given.riser
         if mud is not None or given.riser is not None:
-            riser = self._riser(given.riser, mud or Fluid(name="", density=0.0), f"{where}.next_hole.riser", "drilled")
+            riser = self._riser(given.riser, mud or Fluid(name="", density=0.0), f"{table.name}, next hole", "drilled")
         return NextHole(bottom=given.to, mud=mud, riser=riser, size=given.size)
 
     # --- pipe and cement ---------------------------------------------------------------------------------------------
@@ -257,11 +258,10 @@ class Builder:
             if given.connection_as_body is not None and given.connection is None:
                 self._fault(f"{here}.connection_as_body", "names no connection; give connection too")
             if given.connection is None:
-                self.assumptions.append(f"{where}: no connection is named, so the pipe body alone is checked")
+                self._assume("no connection is named, so the pipe body alone is checked", of=table.name)
             elif given.connection_as_body is not None:
-                self.assumptions.append(
-                    f"{here}: connection {given.connection!r} accepted as equal to the body: {given.connection_as_body}"
-                )
+                reason = given.connection_as_body
+                self._assume(f"connection {given.connection!r} accepted as equal to the body: {reason}", of=here)
             if pipe is not None:
                 sections.append(
                     Section(
@@ -286,7 +286,8 @@ class Builder:
             except CatalogError as error:
                 self._fault(f"{here}.pipe", str(error))
                 return None
-            self.assumptions.extend(found.notes)
+            for note in found.notes:
+                self._assume(note)
             values = {
                 "label": given.pipe,
                 "outside_diameter": found.pipe.od,
@@ -322,13 +323,13 @@ class Builder:
         if "weight" not in values:
             values["weight"] = float(plain_end_mass(diameter, wall))
             words = show(values["weight"], LINEAR_MASS)
-            self.assumptions.append(f"{here}.weight left out: plain-end weight of the wall, {words}")
+            self._assume(f"weight left out: plain-end weight of the wall, {words}", of=here)
         if given.wall_factor is None:
-            self.assumptions.append("wall_factor left out: minimum wall 0.875 of nominal, the standard's tolerance")
+            self._assume("wall_factor left out: minimum wall 0.875 of nominal, the standard's tolerance")
         else:
             values["wall_factor"] = given.wall_factor
         if given.yield_ is not None and given.pipe is not None:
-            self.assumptions.append(f"{here}: yield as given, {show(given.yield_, STRESS)}, not the catalog's")
+            self._assume(f"yield as given, {show(given.yield_, STRESS)}, not the catalog's", of=here)
         values.setdefault("label", f"{diameter / 0.0254:g} in, {wall / 0.0254:g} in wall, given in full")
         return Pipe(**values)
 
@@ -351,7 +352,7 @@ class Builder:
             if below.top < above.bottom - 1e-6:
                 self._fault(f"{where}.cement", f"intervals overlap at {below.top:g} m")
         if not found:
-            self.assumptions.append(f"{where}.cement left out: the string hangs free for life")
+            self._assume("cement left out: the string hangs free for life", of=table.name)
         return tuple(found)
 
     # --- load cases --------------------------------------------------------------------------------------------------
@@ -381,8 +382,8 @@ class Builder:
         values, faults, defaults = read_parameters(case, table, self.fluids)
         for parameter, message in faults:
             self._fault(f"{where}.{parameter}", message)
-        if defaults:
-            self.assumptions.append(f"{where}: {', '.join(defaults)}, by default")
+        for default in defaults:
+            self._assume(f"{name}: {default}, by default", of=where.removeprefix("strings.").split(".")[0])
         return CaseRequest(label=label, case=name, parameters=values, required=required)
 
     def _case_required(self, raw: Any, where: str) -> dict[str, float]:
@@ -404,3 +405,14 @@ class Builder:
 
     def _fault(self, where: str, message: str) -> None:
         self.problems.append(Problem(where, message))
+
+    def _assume(self, text: str, *, of: str = "") -> None:
+        """Note a default used or a choice made, *of* a string or key; the same text is told once for all of them."""
+        places = self._told.setdefault(text, [])
+        if of and of not in places:
+            places.append(of)
+
+    @property
+    def assumptions(self) -> list[str]:
+        """What was assumed, in the order of the file."""
+        return [f"{', '.join(places)}: {text}" if places else text for text, places in self._told.items()]

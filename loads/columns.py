@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any, Literal, Protocol
 
 import numpy as np
@@ -17,6 +18,9 @@ from .compressible import integrate_column
 from .gas import gas_density
 from .stations import Places
 from .well import Fluid, Table
+
+
+_GAS_STEP = 150.0  # step of integration [m]; a tenth of it changes the pressure by less than 1e-6 of it
 
 
 class Pressure(Protocol):
@@ -87,7 +91,9 @@ class RealGas:
 
     def carry(self, tvd: ArrayLike, from_tvd: ArrayLike, from_pressure: ArrayLike) -> Array:
         """Return the integral of ``dp/dz = rho(p, T) g``."""
-        return integrate_column(self._density, self.temperature, from_tvd, from_pressure, tvd)
+        farthest = float(np.max(np.abs(np.asarray(tvd) - np.min(from_tvd)), initial=0.0))
+        nodes = 5 + int(farthest / _GAS_STEP)
+        return integrate_column(self._density, self.temperature, from_tvd, from_pressure, tvd, nodes)
 
     def _density(self, pressure: Array, temperature: Array) -> Array:
         return gas_density(pressure, temperature, self.gravity)
@@ -140,7 +146,7 @@ class Column:
     def pressure(self, tvd: ArrayLike) -> Array:
         """Return the gauge pressure [Pa] at *tvd* [m]."""
         z = np.asarray(tvd, dtype=np.float64)
-        known = self._at_tops()
+        known = self._at_tops
         result = np.zeros(np.broadcast_shapes(z.shape, *(np.shape(p) for _, p in known)))
         for layer, (top, pressure) in zip(self.layers, known, strict=True):
             inside = z >= top
@@ -149,6 +155,7 @@ class Column:
                 result = np.where(inside, layer.fill.carry(np.maximum(z, top), top, pressure), result)
         return result
 
+    @cached_property
     def _at_tops(self) -> list[tuple[ArrayLike, Array]]:
         """Return depth and pressure at the top of each layer, walking away from the known depth."""
         tops = [layer.top for layer in self.layers]

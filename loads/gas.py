@@ -10,8 +10,8 @@ or 30 (Dranchuk-Abou-Kassem). The upper ends are the published ones, from memory
 p goes to 0 both equations go to z = 1, as they must, and below Tpr 1.05 their isotherms flatten, then fold,
 so that the root is no longer unique.
 
-Against the reference equation of state of methane, densities at 5 to 100 MPa and 10 to 170 degC come out 0.8 %
-high on average and 1.6 % at most; the pressure at the top of a 4000 m column is then up to 0.33 % low.
+Against the reference equation of state of methane, densities at 5 to 100 MPa and 10 to 170 degC come out
+0.8 % high on average and 1.6 % at most; the pressure at the top of a 4000 m column is then up to 0.33 % low.
 
 References
 ----------

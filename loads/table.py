@@ -13,7 +13,7 @@ _WORDS = {"meets": "meets", "below": "BELOW", "no-load": "no load", "not-evaluat
 _COLOURS = {"BELOW": "31;1", "NOT EVALUATED": "33;1"}
 _VERDICTS = {
     "meets": "All that was asked for was evaluated and meets its required factor.",
-    "below": "At least one factor is BELOW what is required.",
+    "below": "At least one factor is BELOW what is required:",
     "not-evaluated": "NOT EVALUATED in full: this is not a pass.",
 }
 
@@ -42,6 +42,7 @@ def design_factor_table(result: Result, system: UnitSystem = "metric", *, colour
     lines += _listed("Found on the way", [remark.text(system) for remark in result.remarks])
     lines += _listed("Warnings", result.warnings)
     lines += ["", _painted(_VERDICTS[result.verdict], result.verdict.replace("-", " ").upper(), colour=colour)]
+    lines += _listed("", [_below(item, system) for item in result.governing if item.status == "below"])
     lines += _listed("", _unevaluated(result))
     lines += ["", *textwrap.wrap("Caution: " + " ".join(result.cautions[:2]), 110)]
     lines += textwrap.wrap("Not modelled: " + "; ".join(result.not_modelled) + ".", 110)
@@ -107,6 +108,15 @@ def _hanging(result: Result, system: UnitSystem) -> list[str]:
     for name, moment, force in rows:
         lines.append(f"  {name.ljust(widths[0])}  {moment.ljust(widths[1])}  {force.rjust(widths[2])}")
     return lines
+
+
+def _below(item: Governing, system: UnitSystem) -> str:
+    row = item.row
+    depth = "" if row.md is None else f", at {show(row.md, LENGTH, system)} md"
+    return (
+        f"{row.string}, section {row.section}, {row.mode}: {row.factor:.3f} against {row.required:.2f}, "
+        f"{row.case}, {row.step}{depth}"
+    )
 
 
 def _unevaluated(result: Result) -> list[str]:

@@ -91,18 +91,16 @@ def gas_to_surface(
     depth = scene.next_hole.bottom if reservoir is None else reservoir
     tvd = float(scene.tvd(depth))
     at_reservoir = _formation(scene, reservoir_pressure, tvd)
-    exposed = scene.exposed("fracture", top=exposed_from, bottom=depth)
-    strength = scene.fracture_pressure(exposed) + fracture_margin
-    # carried to the top of the open hole, the weakest point is the one that allows least there
-    top = float(exposed.min())
-    allowed = gas.carry(top, exposed[:, np.newaxis], strength[:, np.newaxis])[:, 0]
-    weakest = int(np.argmin(allowed))
-    from_reservoir = float(gas.carry(top, tvd, at_reservoir))
-    if from_reservoir <= allowed[weakest]:
-        anchor, pressure, bound = tvd, at_reservoir, "the reservoir"
-    else:
-        anchor, pressure = float(exposed[weakest]), float(strength[weakest])
-        bound = "fracture"
+    anchor, pressure, bound = tvd, at_reservoir, "the reservoir"
+    top = scene.string.shoe if exposed_from is None else exposed_from
+    if depth > top:  # else the gas comes in behind this pipe, and no hole is exposed
+        exposed = scene.exposed("fracture", top=top, bottom=depth)
+        strength = scene.fracture_pressure(exposed) + fracture_margin
+        if np.any(gas.carry(exposed, tvd, at_reservoir) > strength):
+            # carried to one depth, the weakest point is the one that allows least there
+            allowed = gas.carry(scene.top_tvd, exposed[:, np.newaxis], strength[:, np.newaxis])
+            weakest = int(np.argmin(allowed))
+            anchor, pressure, bound = float(exposed[weakest]), float(strength[weakest]), "fracture"
     inside = cl.column_through(gas, depth=anchor, pressure=pressure, top=scene.top_tvd)
     at_top = float(inside.pressure(scene.top_tvd))
     remark = cl.Remark(

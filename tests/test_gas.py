@@ -142,8 +142,8 @@ def test_methane_against_a_reference_equation_of_state() -> None:
     """CoolProp's methane (Setzmann and Wagner) at well conditions: 5 to 100 MPa, 10 to 170 degC.
 
     The correlation is known to about 1 % in density: Dranchuk and Abou-Kassem state 0.5 % against the chart
-    (from memory), and Sutton's line is not fitted to pure methane. The mean difference must stay within 1 %, and
-    no point may be off by twice as much. Found: too heavy everywhere, by 0.8 % on average and 1.6 % at most.
+    (from memory), and Sutton's line is not fitted to pure methane. The mean difference must stay within 1 %,
+    and no point may be off by twice as much. Found: too heavy, by 0.8 % on average and 1.6 % at most.
     """
     pressure, temperature = np.meshgrid(np.linspace(5e6, 100e6, 20), np.linspace(283.0, 443.0, 9))
     reference = np.asarray(PropsSI("D", "P", pressure.ravel(), "T", temperature.ravel(), "Methane"))

@@ -161,7 +161,7 @@ def test_measured_depth_comes_back_up_to_90_deg(path: WellPath, fractions: list[
         assert np.allclose(found, md, rtol=0.0, atol=1e-7)
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(path=surveys(steepest=150.0), fraction=st.floats(0.0, 1.0))
 def test_first_crossing_where_the_hole_climbs(path: WellPath, fraction: float) -> None:
     """Against a fine scan from the top: no place above the one found is as deep."""

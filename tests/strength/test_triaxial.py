@@ -53,7 +53,7 @@ def test_pressure_stands_on_both_sides_of_the_wall(
 ) -> None:
     wall = fraction * od
     radial, hoop = strength.lame_stresses(od, wall, p_i, p_o, np.array([od / 2.0 - wall, od / 2.0]))
-    slack = 1e-10 * (p_i + p_o) / fraction
+    slack = 1e-10 * (p_i + p_o) / fraction + 1e-6
     np.testing.assert_allclose(radial, [-p_i, -p_o], atol=slack)
     assert abs((radial + hoop)[0] - (radial + hoop)[1]) <= slack  # the sum is the same through the wall
     if p_i == p_o:
@@ -168,7 +168,7 @@ def test_a_thinner_minimum_wall_only_touches_the_pressure_stresses(
     least = strength.triaxial_stress(OD, wall, p_i, 0.0, force)
     nominal = strength.triaxial_stress(OD, wall, p_i, 0.0, force, wall_factor=1.0)
     np.testing.assert_array_equal(least.axial, nominal.axial)
-    slack = 1e-10 * p_i / fraction
+    slack = 1e-10 * p_i / fraction + 1e-6
     np.testing.assert_allclose(least.radial, nominal.radial, atol=slack)
     assert (least.hoop >= nominal.hoop - slack).all()
 
