@@ -17,7 +17,8 @@ from .case import (
     TrueVerticalDepth,
     load_case,
 )
-from .catalog import Catalog, read_catalog, standard_catalog
+from .catalog import Catalog
+from .catalogfile import read_catalog, standard_catalog
 from .check import check
 from .columns import Column, Empty, Formation, Gas, Intervals, RealGas, column, column_through
 from .errors import CasingloadsError, InputError, MissingInput
@@ -31,8 +32,8 @@ from .wellfile import read_well
 __version__ = "0.1.0"
 
 __all__ = [
-    "Catalog",
     "CasingloadsError",
+    "Catalog",
     "Column",
     "Density",
     "Earth",

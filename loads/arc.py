@@ -17,9 +17,7 @@ import numpy as np
 from .arrays import ArrayLike, Floats
 
 
-def dogleg(
-    inclination_1: ArrayLike, azimuth_1: ArrayLike, inclination_2: ArrayLike, azimuth_2: ArrayLike
-) -> Floats:
+def dogleg(inclination_1: ArrayLike, azimuth_1: ArrayLike, inclination_2: ArrayLike, azimuth_2: ArrayLike) -> Floats:
     r"""Return the angle between two directions.
 
     .. math:: \sin^2\frac b2 = \sin^2\frac{i_2 - i_1}2 + \sin i_1 \sin i_2 \sin^2\frac{a_2 - a_1}2
@@ -52,15 +50,11 @@ def dogleg(
     >>> round(float(np.degrees(dogleg(*np.radians([45.0, 130.0, 52.0, 139.0])))), 3)
     9.706
     """
-    i1, a1, i2, a2 = (
-        np.asarray(x, dtype=np.float64) for x in (inclination_1, azimuth_1, inclination_2, azimuth_2)
-    )
+    i1, a1, i2, a2 = (np.asarray(x, dtype=np.float64) for x in (inclination_1, azimuth_1, inclination_2, azimuth_2))
     if not all(np.all(np.isfinite(x)) for x in (i1, a1, i2, a2)):
         raise ValueError("inclination and azimuth must be finite numbers, got one that is not")
     square = np.sin((i2 - i1) / 2.0) ** 2 + np.sin(i1) * np.sin(i2) * np.sin((a2 - a1) / 2.0) ** 2
-    return np.asarray(
-        2.0 * np.arctan2(np.sqrt(square), np.sqrt(np.maximum(1.0 - square, 0.0))), dtype=np.float64
-    )
+    return np.asarray(2.0 * np.arctan2(np.sqrt(square), np.sqrt(np.maximum(1.0 - square, 0.0))), dtype=np.float64)
 
 
 def displacement_weights(angle: ArrayLike, length: ArrayLike, way: ArrayLike) -> tuple[Floats, Floats]:

@@ -26,6 +26,18 @@ from .stations import Places
 from .well import Steel
 
 
+TERMS = {
+    "end": "p_i A_i - p_o A_o at the shoe",
+    "weight": "w dz, summed from the shoe up",
+    "area steps": "p_o dA_o - p_i dA_i at each change of pipe (after set: of the changes in pressure)",
+    "pull": "down to where the string is stuck",
+    "as cemented": "hanging free, when the cement set",
+    "ballooning": "2 nu (dp_i A_i - dp_o A_o); mean over a free length, local in cement",
+    "temperature": "-E alpha A_s dT; mean over a free length, local in cement",
+}
+"""What each term of the force is, for showing the working."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Inputs:
     """Pressures [Pa] and temperature [K] at each place, shape ``(..., n)``; temperature None if unknown."""

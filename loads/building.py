@@ -60,7 +60,13 @@ class Builder:
         catalog: Catalog,
         plugins: Plugins,
     ) -> None:
-        self.head, self.path, self.required, self.catalog, self.plugins = head, path, required, catalog, plugins
+        self.head, self.path, self.required, self.catalog, self.plugins = (
+            head,
+            path,
+            required,
+            catalog,
+            plugins,
+        )
         self.fluids = {name: Fluid(name=name, density=density) for name, density in fluids.items()}
         self.problems: list[Problem] = []
         self._told: dict[str, list[str]] = {}
@@ -80,7 +86,10 @@ class Builder:
         elif any(self._bottom(table) > self.path.end + 1e-6 for table in strings):
             self._assume(f"the survey ends at {self.path.end:g} m; below it the path is taken straight")
         if head.water_depth is not None and "sea water" not in self.fluids:
-            self._fault("fluids", "'sea water' is missing; an offshore well needs its density, '1025 kg/m3' for example")
+            self._fault(
+                "fluids",
+                "'sea water' is missing; an offshore well needs its density, '1025 kg/m3' for example",
+            )
         default = Steel()
         return Well(
             name=head.name,
@@ -193,7 +202,10 @@ class Builder:
     def _riser(self, given: bool | None, fluid: Fluid, where: str, what: str) -> bool:
         if self.wellhead != "sea floor":
             if given is False:
-                self._fault(f"strings.{where}.riser", "false, but the wellhead is at surface: the hole is always open to the drill floor")
+                self._fault(
+                    f"strings.{where}.riser",
+                    "false, but the wellhead is at surface: the hole is always open to the drill floor",
+                )
             return True
         if given is None:
             given = fluid.name != "sea water"
@@ -314,7 +326,10 @@ class Builder:
         missing = [key for name, key in keys.items() if name not in values]
         if missing:
             names = "a grade in pipe, or yield" if missing == ["yield"] else ", ".join(missing)
-            self._fault(here, f"{names} is missing; name a catalog pipe with its grade, or give od, wall, weight, yield")
+            self._fault(
+                here,
+                f"{names} is missing; name a catalog pipe with its grade, or give od, wall, weight, yield",
+            )
             return None
         diameter, wall = values["outside_diameter"], values["wall"]
         if 2.0 * wall >= diameter:
@@ -334,7 +349,12 @@ class Builder:
         return Pipe(**values)
 
     def _cement(self, table: schema.StringTable, where: str, top: float) -> tuple[Cement, ...]:
-        words = {"shoe": table.shoe, "top": top, "wellhead": self.wellhead_depth, "surface": self.wellhead_depth}
+        words = {
+            "shoe": table.shoe,
+            "top": top,
+            "wellhead": self.wellhead_depth,
+            "surface": self.wellhead_depth,
+        }
         found = []
         for number, given in enumerate(table.cement, start=1):
             here = f"{where}.cement[{number}]"
@@ -357,9 +377,7 @@ class Builder:
 
     # --- load cases --------------------------------------------------------------------------------------------------
 
-    def _cases(
-        self, where: str, cases: Mapping[str, Mapping[str, Any]], *, scope: str
-    ) -> tuple[CaseRequest, ...]:
+    def _cases(self, where: str, cases: Mapping[str, Mapping[str, Any]], *, scope: str) -> tuple[CaseRequest, ...]:
         requests = []
         for label, table in cases.items():
             request = self._case(f"{where}.{label}", label, dict(table), scope)

@@ -228,9 +228,7 @@ def load_case(
     def decorate(function: Callable[..., Load]) -> LoadCase:
         doc = inspect.getdoc(function)
         if not doc:
-            raise TypeError(
-                f"load case {function.__name__} needs a docstring: its first line describes the case"
-            )
+            raise TypeError(f"load case {function.__name__} needs a docstring: its first line describes the case")
         return LoadCase(
             name=function.__name__.replace("_", "-"),
             function=function,
@@ -250,9 +248,7 @@ def _parameters(function: Callable[..., Load], doc: str) -> tuple[Parameter, ...
     found = []
     for parameter in list(inspect.signature(function).parameters.values())[1:]:
         if parameter.kind is not inspect.Parameter.KEYWORD_ONLY:
-            raise TypeError(
-                f"{function.__name__}: write parameter {parameter.name!r} after `*`, by keyword only"
-            )
+            raise TypeError(f"{function.__name__}: write parameter {parameter.name!r} after `*`, by keyword only")
         kind = _kind(hints.get(parameter.name), f"{function.__name__}: parameter {parameter.name!r}")
         default = REQUIRED if parameter.default is inspect.Parameter.empty else parameter.default
         text = _text_of(parameter.name, doc)
@@ -274,9 +270,7 @@ def _kind(hint: Any, where: str) -> Kind:
         return ChoiceKind(tuple(str(word) for word in typing.get_args(hint)))
     if hint in (bool, float, int, str):
         return PlainKind(hint)
-    raise TypeError(
-        f"{where} is annotated {hint!r}; use cl.Length, cl.Pressure, ..., a Literal, bool, float or str"
-    )
+    raise TypeError(f"{where} is annotated {hint!r}; use cl.Length, cl.Pressure, ..., a Literal, bool, float or str")
 
 
 def _text_of(name: str, doc: str) -> str:
@@ -326,9 +320,7 @@ def read_parameters(
     for parameter in case.parameters:
         given = raw.get(parameter.name, parameter.default)
         if given is REQUIRED:
-            problems.append(
-                (parameter.name, f"missing; case {case.name!r} needs a {parameter.kind.describe()}")
-            )
+            problems.append((parameter.name, f"missing; case {case.name!r} needs a {parameter.kind.describe()}"))
             continue
         if given is None:
             values[parameter.name] = None

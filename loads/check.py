@@ -67,9 +67,7 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
                 except MissingInput as error:
                     rows.extend(_failed(string, request, step.name, str(error)))
                     continue
-                except (
-                    Exception
-                ) as error:  # a plugin's columns or models may fail in any way: only its rows suffer
+                except Exception as error:  # a plugin's columns or models may fail in any way: only its rows suffer
                     rows.extend(_failed(string, request, step.name, f"plugin case {case.name!r}: {error}"))
                     continue
                 evaluations[name, request.label, step.name] = found
@@ -210,9 +208,7 @@ def _row(
     lowest = float(factor.min())
     place = int(np.argmax(factor <= lowest * (1.0 + 1e-9)))  # of equals the shallowest
     if not np.isfinite(lowest):
-        return base.but(
-            status="not-evaluated", reason="the strength model gave a factor that is not a number"
-        )
+        return base.but(status="not-evaluated", reason="the strength model gave a factor that is not a number")
     return base.but(
         status="meets" if lowest >= required else "below",
         factor=lowest,
@@ -224,16 +220,12 @@ def _row(
         side="below" if found.places.below[place] else "above",
         place=place,
         warnings=tuple(
-            caution.text
-            for caution in outcome.cautions
-            if np.broadcast_to(caution.where, factor.shape)[place]
+            caution.text for caution in outcome.cautions if np.broadcast_to(caution.where, factor.shape)[place]
         ),
     )
 
 
-def _hanging(
-    well: Well, models: Mapping[str, Mapping[str, StrengthModel]]
-) -> Iterator[tuple[str, Evaluation]]:
+def _hanging(well: Well, models: Mapping[str, Mapping[str, StrengthModel]]) -> Iterator[tuple[str, Evaluation]]:
     """Yield the moments at which the rig carries a string, whatever cases are asked for."""
     for string in well.strings:
         chosen = models[string.name]

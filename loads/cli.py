@@ -78,7 +78,11 @@ def _parser() -> argparse.ArgumentParser:
 
     explain = commands.add_parser("explain", help="the working behind one factor")
     explain.add_argument("well", type=Path, metavar="WELL.toml")
-    for name, text in (("string", "name of the string"), ("case", "label of the case"), ("mode", "burst, ...")):
+    for name, text in (
+        ("string", "name of the string"),
+        ("case", "label of the case"),
+        ("mode", "burst, ..."),
+    ):
         explain.add_argument(f"--{name}", required=True, help=text)
     explain.add_argument("--step", help="by default the one with the least margin")
     explain.add_argument("--section", type=int, help="counted from the top")
@@ -176,16 +180,14 @@ def _cases(arguments: argparse.Namespace) -> int:
 
 
 def _catalog(arguments: argparse.Namespace) -> int:
-    from .catalog import read_catalog, standard_catalog
+    from .catalogfile import read_catalog, standard_catalog
     from .listing import catalog_csv, catalog_table
 
     catalog = standard_catalog()
     for file in arguments.file:
         catalog = catalog.joined(read_catalog(file))
     try:
-        chosen = catalog.select(
-            od=arguments.od, weight=arguments.weight, grade=arguments.grade, text=arguments.text
-        )
+        chosen = catalog.select(od=arguments.od, weight=arguments.weight, grade=arguments.grade, text=arguments.text)
     except ValueError as error:
         raise InputError([Problem("", str(error))]) from None
     render = catalog_csv if arguments.csv else catalog_table

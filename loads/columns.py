@@ -13,12 +13,11 @@ from typing import Any, Literal, Protocol
 
 import numpy as np
 
-from .arrays import Array, ArrayLike
+from .arrays import Array, ArrayLike, Sampled
 from .compressible import integrate_column
 from .gas import gas_density
 from .stations import Places
 from .well import Fluid, Table
-
 
 _GAS_STEP = 150.0  # step of integration [m]; a tenth of it changes the pressure by less than 1e-6 of it
 
@@ -42,7 +41,7 @@ class Pressure(Protocol):
 class Fill(Protocol):
     """What fills a stretch of column: it carries a pressure from one depth to another."""
 
-    def carry(self, tvd: ArrayLike, from_tvd: ArrayLike, from_pressure: ArrayLike) -> Array:
+    def carry(self, tvd: ArrayLike, from_tvd: Sampled, from_pressure: Sampled) -> Array:
         """Return the pressure at *tvd*, given that at *from_tvd*."""
 
     def words(self) -> str:
@@ -55,7 +54,7 @@ class Gas:
 
     gradient: Any
 
-    def carry(self, tvd: ArrayLike, from_tvd: ArrayLike, from_pressure: ArrayLike) -> Array:
+    def carry(self, tvd: ArrayLike, from_tvd: Sampled, from_pressure: Sampled) -> Array:
         """Return ``p + G dz``."""
         return np.asarray(from_pressure) + self.gradient * (np.asarray(tvd) - from_tvd)
 
@@ -70,7 +69,7 @@ class Liquid:
 
     fluid: Fluid
 
-    def carry(self, tvd: ArrayLike, from_tvd: ArrayLike, from_pressure: ArrayLike) -> Array:
+    def carry(self, tvd: ArrayLike, from_tvd: Sampled, from_pressure: Sampled) -> Array:
         """Return ``p + rho g dz``."""
         return np.asarray(from_pressure) + self.fluid.gradient * (np.asarray(tvd) - from_tvd)
 
@@ -89,7 +88,7 @@ class RealGas:
     gravity: float
     temperature: Table
 
-    def carry(self, tvd: ArrayLike, from_tvd: ArrayLike, from_pressure: ArrayLike) -> Array:
+    def carry(self, tvd: ArrayLike, from_tvd: Sampled, from_pressure: Sampled) -> Array:
         """Return the integral of ``dp/dz = rho(p, T) g``."""
         farthest = float(np.max(np.abs(np.asarray(tvd) - np.min(from_tvd)), initial=0.0))
         nodes = 5 + int(farthest / _GAS_STEP)
@@ -107,7 +106,7 @@ class RealGas:
 class Layer:
     """A fill from its top down to the next layer's top."""
 
-    top: ArrayLike
+    top: Sampled
     fill: Fill
 
 
@@ -135,11 +134,11 @@ class Column:
     """
 
     layers: tuple[Layer, ...]
-    anchor_depth: ArrayLike
-    anchor_pressure: ArrayLike = 0.0
+    anchor_depth: Sampled
+    anchor_pressure: Sampled = 0.0
     anchored_in: Literal["first", "last"] = "first"
 
-    def over(self, below: Fluid | Fill, contact: ArrayLike) -> Column:
+    def over(self, below: Fluid | Fill, contact: Sampled) -> Column:
         """Return this column with *below* under it, from *contact* [m tvd] down."""
         return replace(self, layers=(*self.layers, Layer(top=contact, fill=_fill(below))))
 
@@ -156,7 +155,7 @@ class Column:
         return result
 
     @cached_property
-    def _at_tops(self) -> list[tuple[ArrayLike, Array]]:
+    def _at_tops(self) -> list[tuple[Sampled, Array]]:
         """Return depth and pressure at the top of each layer, walking away from the known depth."""
         tops = [layer.top for layer in self.layers]
         fills = [layer.fill for layer in self.layers]
@@ -194,7 +193,7 @@ def _fill(what: Fluid | Fill) -> Fill:
     return Liquid(what) if isinstance(what, Fluid) else what
 
 
-def column(fill: Fluid | Fill, *, top: ArrayLike = 0.0, pressure: ArrayLike = 0.0) -> Column:
+def column(fill: Fluid | Fill, *, top: Sampled = 0.0, pressure: Sampled = 0.0) -> Column:
     """Return a column that begins at *top* [m tvd] with *pressure* [Pa] on it.
 
     Parameters
@@ -214,9 +213,7 @@ def column(fill: Fluid | Fill, *, top: ArrayLike = 0.0, pressure: ArrayLike = 0.
     return Column(layers=(Layer(top=top, fill=_fill(fill)),), anchor_depth=top, anchor_pressure=pressure)
 
 
-def column_through(
-    fill: Fluid | Fill, *, depth: ArrayLike, pressure: ArrayLike, top: ArrayLike = 0.0
-) -> Column:
+def column_through(fill: Fluid | Fill, *, depth: Sampled, pressure: Sampled, top: Sampled = 0.0) -> Column:
     """Return a column of one fill through a known pressure at any depth, for example gas from a reservoir.
 
     Parameters

@@ -109,16 +109,15 @@ def _one_way(slope: Slope, z: Floats, p: Floats, stop: Floats, depth: Floats, no
         k1 = slope(end, p)
         pressures.append(p)
         slopes.append(np.broadcast_to(k1, shape))
-    place = np.clip((depth - start) / np.where(step == 0.0, 1.0, step), 0.0, nodes - 1.0)
+    way = np.clip(depth, np.minimum(start, stop), np.maximum(start, stop)) - start
+    place = way / np.where(start == stop, 1.0, stop - start) * (nodes - 1)
     return _hermite(np.concatenate(pressures, -1), np.concatenate(slopes, -1) * step, place)
 
 
 def _hermite(values: Floats, slopes: Floats, place: Floats) -> Floats:
     """Return the cubic through *values* with *slopes* per node, at fractional node numbers *place*."""
     samples = np.broadcast_shapes(values.shape[:-1], place.shape[:-1])
-    values, slopes, place = (
-        np.broadcast_to(array, (*samples, array.shape[-1])) for array in (values, slopes, place)
-    )
+    values, slopes, place = (np.broadcast_to(array, (*samples, array.shape[-1])) for array in (values, slopes, place))
     node = np.minimum(place.astype(np.intp), values.shape[-1] - 2)
     u = place - node
     f0, f1 = np.take_along_axis(values, node, -1), np.take_along_axis(values, node + 1, -1)
@@ -136,9 +135,7 @@ def _slope(density: Density, temperature: Temperature, z: Floats, p: Floats) -> 
         raise ValueError(f"the pressure falls to zero absolute at or before a tvd of {where:g} m")
     kelvin = np.asarray(temperature(z), dtype=np.float64)
     if not np.all((kelvin > 0.0) & (kelvin < np.inf)):
-        raise ValueError(
-            f"temperature must be above 0 K, got {np.min(kelvin):g} K near a tvd of {np.min(z):g} m"
-        )
+        raise ValueError(f"temperature must be above 0 K, got {np.min(kelvin):g} K near a tvd of {np.min(z):g} m")
     rho = np.asarray(density(absolute, kelvin), dtype=np.float64)
     good = (rho >= 0.0) & (rho < np.inf)
     if not np.all(good):

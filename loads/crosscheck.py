@@ -39,7 +39,8 @@ def _earth(well: Well) -> Iterator[Problem]:
             values = f"{fracture.value[row] / 1e6:.3f} MPa is below the pore pressure {pore.value[row] / 1e6:.3f} MPa"
             yield Problem(f"earth.fracture[{row + 1}]", f"at {depth}: {values}")
     deepest = max(
-        [float(well.path.tvd(s.next_hole.bottom if s.next_hole else s.shoe)) for s in well.strings], default=0.0
+        [float(well.path.tvd(s.next_hole.bottom if s.next_hole else s.shoe)) for s in well.strings],
+        default=0.0,
     )
     for name in ("pore_pressure", "fracture", "temperature"):
         table: Table | None = getattr(well.earth, name)

@@ -125,9 +125,7 @@ def _points(well: Well, string: String, raised_by: float, states: tuple[State, .
     marks: list[ArrayLike] = [well.path.stations]
     marks.extend(section.bottom - raised_by for section in string.sections)
     marks.extend(edge for cement in string.cement for edge in (cement.top, cement.bottom))
-    breaks: list[ArrayLike] = [
-        table.tvd for table in (well.earth.temperature, string.set_temperature) if table
-    ]
+    breaks: list[ArrayLike] = [table.tvd for table in (well.earth.temperature, string.set_temperature) if table]
     for state in states:
         for pressure in (state.inside, state.outside):
             marks.extend(pressure.jumps())
@@ -158,9 +156,7 @@ def _checked(pressure: Pressure, where: Places, side: str) -> Array:
     try:
         value = np.broadcast_to(value, np.broadcast_shapes(value.shape, where.md.shape))
     except ValueError:
-        raise Unphysical(
-            f"the {side} pressure has shape {value.shape}, the places {where.md.shape}"
-        ) from None
+        raise Unphysical(f"the {side} pressure has shape {value.shape}, the places {where.md.shape}") from None
     if not np.all(np.isfinite(value)):
         raise Unphysical(f"the {side} pressure is not a number everywhere")
     if np.any(value < -ATMOSPHERE):

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .axial import TERMS
 from .evaluate import Evaluation
 from .strength.check import Line, StrengthModel
 from .units import FORCE, FRACTION, LENGTH, TEMPERATURE, Dimension, UnitSystem, show
@@ -25,8 +26,8 @@ class Item:
     def text(self, system: UnitSystem) -> str:
         """Return the line as text."""
         value = self.value if isinstance(self.value, str) else show(self.value, self.dimension, system)
-        formula = f"   {self.formula}" if self.formula else ""
-        return f"  {self.symbol:<8} {value:<24} {self.meaning}{formula}"
+        formula = f":  {self.formula}" if self.formula else ""
+        return f"  {self.symbol:<8} {value:>14}   {self.meaning}{formula}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -134,7 +135,13 @@ def explain(
 def _axial_items(found: Evaluation, index: int) -> tuple[Item, ...]:
     shape = found.places.md.shape
     items = [
-        Item(symbol="", meaning=name, value=float(np.broadcast_to(value, shape)[index]), dimension=FORCE)
+        Item(
+            symbol="",
+            meaning=name,
+            value=float(np.broadcast_to(value, shape)[index]),
+            dimension=FORCE,
+            formula=TERMS.get(name, ""),
+        )
         for name, value in found.axial.terms.items()
     ]
     items.append(

@@ -24,7 +24,7 @@ from .catalog import Catalog
 from .errors import InputError, Problem
 
 if TYPE_CHECKING:
-    from .strength.models import StrengthModel
+    from .strength.check import StrengthModel
 
 GROUP = "casingloads"
 hookspec = pluggy.HookspecMarker(GROUP)
@@ -127,9 +127,7 @@ def _collected(found: Sequence[tuple[str, str, ModuleType]]) -> Plugins:
         new_catalogs = [catalog for offered in manager.hook.casingloads_catalogs() for catalog in offered]
         for key in [*(case.name for case in new_cases), *((model.mode, model.name) for model in new_models)]:
             if key in owner:
-                raise InputError(
-                    [Problem(f"plugin {name!r}", f"offers {key!r}, as plugin {owner[key]!r} does")]
-                )
+                raise InputError([Problem(f"plugin {name!r}", f"offers {key!r}, as plugin {owner[key]!r} does")])
             owner[key] = name
         cases.update((case.name, case) for case in new_cases)
         models.update(((model.mode, model.name), model) for model in new_models)
@@ -174,9 +172,7 @@ def _imported(name: str) -> ModuleType:
 
 def _from_file(path: Path) -> ModuleType:
     if not path.is_file():
-        raise InputError(
-            [Problem(f"plugin {str(path)!r}", "no such file; give a .py file or a module's name")]
-        )
+        raise InputError([Problem(f"plugin {str(path)!r}", "no such file; give a .py file or a module's name")])
     spec = importlib.util.spec_from_file_location(f"casingloads_plugin_{path.stem}", path)
     if spec is None or spec.loader is None:
         raise InputError([Problem(f"plugin {str(path)!r}", "is not a Python file")])

@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 import textwrap
-from typing import Literal
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import zip_longest
+from typing import Any, Generic, Literal
 
 from .case import LoadCase
-from .catalog import Catalog
-from .units import UnitSystem
+from .catalog import Catalog, CatalogPipe, Grade
+from .catalogrow import Row
+from .units import DIAMETER, FRACTION, LINEAR_MASS, STRESS, Dimension, UnitSystem, shown
+
+WIDTH = 120  # of a terminal [columns]
+GAP = "  "
+STATUS = {"standard": "std", "common practice": "pract."}
 
 
 def case_text(case: LoadCase) -> str:
@@ -29,29 +37,83 @@ def case_text(case: LoadCase) -> str:
     return "\n".join(lines)
 
 
-def catalog_table(catalog: Catalog, what: Literal["pipe", "grades"], system: UnitSystem) -> str:
-    """Return catalog rows as a table for a terminal."""
-    frame = catalog.pipes_frame(system) if what == "pipe" else catalog.grades_frame(system)
-    if frame.empty:
-        return "no row meets these filters"
-    shown = [name for name in frame.columns if name not in _LONG]
-    return str(frame[shown].to_string(index=False, na_rep=""))
-
-
 def catalog_csv(catalog: Catalog, what: Literal["pipe", "grades"], system: UnitSystem) -> str:
-    """Return catalog rows as CSV, sources included."""
+    """Return catalog rows as CSV, with sources, provenance and remarks in full."""
     frame = catalog.pipes_frame(system) if what == "pipe" else catalog.grades_frame(system)
     return str(frame.to_csv(index=False)).rstrip("\n")
 
 
-_LONG = frozenset(
-    {
-        "source",
-        "notes",
-        "grades_provenance",
-        "alternate_drift_provenance",
-        "catalog",
-        "heat_treatment",
-        "process",
-    }
+def catalog_table(catalog: Catalog, what: Literal["pipe", "grades"], system: UnitSystem) -> str:
+    """Return catalog rows as a table for a terminal, at most 120 columns wide.
+
+    Parameters
+    ----------
+    catalog : Catalog
+        Its rows are shown in order of size or strength, those of a user's file first.
+    what : {"pipe", "grades"}
+        Which rows.
+    system : {"metric", "field"}
+        Units.
+
+    Returns
+    -------
+    str
+        Headings with units, one row a pipe or grade, and how to read sources and confidence.
+    """
+    if what == "pipe":
+        pipes = sorted(catalog.pipes, key=lambda row: (bool(row.source_keys), row.od, row.weight, row.wall))
+        lines = _table(pipes, _PIPE_COLUMNS, system)
+        more = " List: std = the standard's casing list, pract. = common practice outside it."
+    else:
+        grades = sorted(catalog.grades, key=lambda row: (bool(row.source_keys), row.yield_strength, row.tensile_strength))
+        lines = _table(grades, _GRADE_COLUMNS, system)
+        more = " Yield at: strain at which yield is read."
+    if not lines:
+        return "no row meets these filters"
+    return "\n".join([*lines, "", *textwrap.wrap(_LEGEND + more, WIDTH)])
+
+
+_LEGEND = (
+    "Sources: the keys are explained in sources.csv of casingloads.catalogs, and with provenance in the CSV form of "
+    "this list; a file name is a catalog of the user's. Confidence low: from memory (M keys) or in doubt; "
+    "-: not stated."
 )
+
+
+@dataclass(frozen=True)
+class _Column(Generic[Row]):
+    """A column: heading, a word a line; what it shows of a row; dimension of numbers, None for words."""
+
+    heading: str
+    value: Callable[[Row], Any]
+    dimension: Dimension | None = None
+    unit: str = ""
+    is_flexible: bool = False  # takes the width that the others leave
+
+    def cells(self, rows: Sequence[Row], system: UnitSystem) -> list[str]:
+        return [self._cell(self.value(row), system) for row in rows]
+
+    def _cell(self, value: Any, system: UnitSystem) -> str:
+        if value is None:
+            return ""
+        if self.dimension is None:
+            return str(value)
+        if self.dimension is FRACTION:
+            return f"{value:g}"
+        return f"{shown(value, self.dimension, system):.{self.dimension.digits[system == 'field']}f}"
+
+    def head(self, system: UnitSystem) -> list[str]:
+        unit = self.dimension.unit(system) if self.dimension is not None else ""
+        return [*self.heading.split(), unit or self.unit]
+
+
+def _table(rows: Sequence[Row], columns: Sequence[_Column[Row]], system: UnitSystem) -> list[str]:
+    """Return the lines of a table; words that are too long for it go on in the next line."""
+    if not rows:
+        return []
+    heads = [column.head(system) for column in columns]
+    height = max(map(len, heads))
+    heads = [[""] * (height - len(head)) + head for head in heads]
+    body = [column.cells(rows, system) for column in columns]
+    widths = [max(map(len, [*head, *cells])) for head, cells in zip(heads, body, strict=True)]
+    ...

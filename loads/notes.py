@@ -58,9 +58,9 @@ def assumptions(
         "unless the strength model says so",
         "floats hold at the shoe; the reference state is the end of cementing, pump pressure bled off",
         "before cementing the string is filled as the hole is",
-        f"places at most {SPACING:.0f} m apart; running checked at {EVEN_STOPS - 1} even depths besides the special ones",
-        f"no load: less than {SMALL_PRESSURE / 1e3:.0f} kPa in burst and collapse, {SMALL_FORCE / 1e3:.0f} kN in tension "
-        f"and compression, {SMALL_STRESS / 1e3:.0f} kPa of equivalent stress",
+        f"places at most {SPACING:.0f} m apart; running checked at {EVEN_STOPS - 1} even depths and the special ones",
+        f"no load: less than {SMALL_PRESSURE / 1e3:.0f} kPa in burst and collapse, {SMALL_FORCE / 1e3:.0f} kN in "
+        f"tension and compression, {SMALL_STRESS / 1e3:.0f} kPa of equivalent stress",
     ]
     for mode in MODES:
         for model in {model.name: model for chosen in models.values() for model in [chosen[mode]]}.values():

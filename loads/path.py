@@ -362,9 +362,7 @@ def _checked_survey(*survey: ArrayLike) -> tuple[Floats, Floats, Floats]:
     outside = (inclination < 0.0) | (inclination > np.pi)
     if np.any(outside):
         at = int(np.argmax(outside))
-        raise ValueError(
-            f"inclination of station {at + 1} must be 0 to pi rad (180 deg), got {inclination[at]:g} rad"
-        )
+        raise ValueError(f"inclination of station {at + 1} must be 0 to pi rad (180 deg), got {inclination[at]:g} rad")
     if md[0] > 2.0 * AT_STATION:
         md, inclination = np.append(0.0, md), np.append(0.0, inclination)
         azimuth = np.append(azimuth[0], azimuth)
@@ -380,9 +378,7 @@ def _checked_doglegs(md: Floats, inclination: Floats, azimuth: Floats) -> Floats
     reverses = angle > np.pi - 1e-6
     if np.any(reverses):
         at = int(np.argmax(reverses))
-        raise ValueError(
-            f"the path turns by 180 deg between md {md[at]:g} m and {md[at + 1]:g} m: no single arc does"
-        )
+        raise ValueError(f"the path turns by 180 deg between md {md[at]:g} m and {md[at + 1]:g} m: no single arc does")
     return angle
 
 

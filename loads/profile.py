@@ -53,7 +53,8 @@ def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
         columns[f"{mode}_load_{unit}"] = column(outcome.demand)
         columns[f"{mode}_rating_{unit}"] = column(outcome.capacity)
         columns[f"{mode}_factor"] = pd.array(
-            [float(f) if on else pd.NA for f, on in zip(column(outcome.factor), loaded, strict=True)], dtype="Float64"
+            [float(f) if on else pd.NA for f, on in zip(column(outcome.factor), loaded, strict=True)],
+            dtype="Float64",
         )
     frame = pd.DataFrame(columns)
     frame.attrs["units"] = {name: unit for name in columns if (unit := _unit(name))}

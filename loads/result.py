@@ -148,7 +148,9 @@ class Result:
         for moment, evaluation in self.hanging:
             if float(evaluation.axial.effective[0]) < 0.0:
                 name = evaluation.string.name
-                found.append(f"{name}: {moment}: the string floats (its buoyed weight is negative); it must be held down")
+                found.append(
+                    f"{name}: {moment}: the string floats (its buoyed weight is negative); it must be held down"
+                )
         return tuple(found)
 
     @cached_property
@@ -344,8 +346,11 @@ def _frame(rows: Iterable[dict[str, Any]], columns: list[str]) -> pd.DataFrame:
     for name in ("factor", "load", "rating", "md_m", "tvd_m"):
         if name in frame:
             frame[name] = frame[name].astype("Float64")
-    frame.attrs["units"] = {name: UNITS.get(name, "m" if name.endswith("_m") else "N") for name in columns
-                            if name in UNITS or name.endswith(("_m", "_n"))}
+    frame.attrs["units"] = {
+        name: UNITS.get(name, "m" if name.endswith("_m") else "N")
+        for name in columns
+        if name in UNITS or name.endswith(("_m", "_n"))
+    }
     return frame
 
 

@@ -216,9 +216,7 @@ class Scene:
         event: Overpull | None = None,
     ) -> State:
         """Return a state of the string; see `State`."""
-        return State(
-            inside=inside, outside=outside, temperature=temperature, held=held, shoe_at=shoe_at, event=event
-        )
+        return State(inside=inside, outside=outside, temperature=temperature, held=held, shoe_at=shoe_at, event=event)
 
     def step(self, name: str, state: State) -> Step:
         """Return a step of this one string."""

@@ -251,4 +251,8 @@ def json_schema() -> dict[str, Any]:
         JSON Schema (draft 2020-12).
     """
     schema = WellFile.model_json_schema(by_alias=True)
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": "casingloads well file"}
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **schema,
+        "title": "casingloads well file",
+    }

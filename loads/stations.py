@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
-from .arrays import Array, ArrayLike, Bools, Floats
+from .arrays import Array, ArrayLike, Bools, Floats, Sampled
 from .path import WellPath
 
 SPACING = 30.0
@@ -39,7 +40,7 @@ class Places:
     middle: Floats
     below: Bools
 
-    def within(self, top: ArrayLike, bottom: ArrayLike) -> Array:
+    def within(self, top: Sampled, bottom: Sampled) -> Array:
         """Return which places belong to stretches between *top* and *bottom* [m md]."""
         return (self.middle > top) & (self.middle < bottom)
 
@@ -95,7 +96,7 @@ def points_along(top: float, bottom: float, marks: Iterable[ArrayLike]) -> Float
     Examples
     --------
     >>> points_along(0.0, 50.0, [20.0, [49.9999999, 90.0]])
-    array([ 0., 20., 35., 50.])
+    array([ 0., 20., 50.])
     """
     arrays = [np.asarray(mark, dtype=np.float64) for mark in marks]
     shared = np.concatenate([np.array([top, bottom]), *(a.ravel() for a in arrays if a.ndim < 2)])
@@ -105,7 +106,7 @@ def points_along(top: float, bottom: float, marks: Iterable[ArrayLike]) -> Float
     shared[-1] = bottom  # a mark a hair above the end gives way to the end
     pieces = [
         np.linspace(upper, lower, max(1, int(np.ceil((lower - upper) / SPACING))), endpoint=False)
-        for upper, lower in zip(shared[:-1], shared[1:], strict=True)
+        for upper, lower in pairwise(shared)
     ]
     fixed = np.concatenate([*pieces, [bottom]])
     sampled = [np.clip(a, top, bottom) for a in arrays if a.ndim >= 2]

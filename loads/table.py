@@ -41,7 +41,10 @@ def design_factor_table(result: Result, system: UnitSystem = "metric", *, colour
     lines += _hanging(result, system)
     lines += _listed("Found on the way", [remark.text(system) for remark in result.remarks])
     lines += _listed("Warnings", result.warnings)
-    lines += ["", _painted(_VERDICTS[result.verdict], result.verdict.replace("-", " ").upper(), colour=colour)]
+    lines += [
+        "",
+        _painted(_VERDICTS[result.verdict], result.verdict.replace("-", " ").upper(), colour=colour),
+    ]
     lines += _listed("", [_below(item, system) for item in result.governing if item.status == "below"])
     lines += _listed("", _unevaluated(result))
     lines += ["", *textwrap.wrap("Caution: " + " ".join(result.cautions[:2]), 110)]
@@ -138,4 +141,3 @@ def _listed(heading: str, lines: Sequence[str]) -> list[str]:
         part for line in lines for part in textwrap.wrap(line, 106, initial_indent="  ", subsequent_indent="    ")
     ]
     return ["", heading, *wrapped] if heading else wrapped
-

@@ -59,9 +59,7 @@ PRESSURE = Dimension("pressure", "Pa", "MPa", "psi", (2, 0), "35 MPa")
 STRESS = Dimension("stress", "Pa", "MPa", "psi", (1, 0), "80 ksi")
 FORCE = Dimension("force", "N", "kN", "klbf", (1, 1), "500 kN")
 TEMPERATURE = Dimension("temperature", "K", "degC", "degF", (1, 1), "21 degC")
-TEMPERATURE_RISE = Dimension(
-    "temperature difference", "K", "degC", "degF", (1, 1), "50 degC", difference=True
-)
+TEMPERATURE_RISE = Dimension("temperature difference", "K", "degC", "degF", (1, 1), "50 degC", difference=True)
 DENSITY = Dimension("density", "kg/m3", "kg/m3", "ppg", (0, 2), "1.10 sg")
 GRADIENT = Dimension("pressure gradient", "Pa/m", "kPa/m", "psi/ft", (3, 4), "2.3 kPa/m")
 LINEAR_MASS = Dimension("mass per length", "kg/m", "kg/m", "lb/ft", (2, 2), "47 lb/ft")
@@ -96,9 +94,7 @@ _QUANTITY = re.compile(
     re.VERBOSE,
 )
 _POWER = re.compile(r"(?<=[A-Za-z])([234])(?![\w])")
-_PER_STATED_LENGTH = re.compile(
-    r"deg\s*/\s*\(?(?P<length>\d+)[\s*]*(?P<unit>m|ft)\)?$"
-)  # deg/100 ft, deg/30 m
+_PER_STATED_LENGTH = re.compile(r"deg\s*/\s*\(?(?P<length>\d+)[\s*]*(?P<unit>m|ft)\)?$")  # deg/100 ft, deg/30 m
 
 
 @functools.cache
@@ -204,9 +200,7 @@ def read_quantity(text: object, *dimensions: Dimension) -> tuple[float, Dimensio
     ValueError: 2250 has no unit; need a length, for example '2250 m'
     """
     wanted = " or ".join(
-        dict.fromkeys(
-            f"{_article(dimension.name)}, for example {dimension.example!r}" for dimension in dimensions
-        )
+        dict.fromkeys(f"{_article(dimension.name)}, for example {dimension.example!r}" for dimension in dimensions)
     )
     if FRACTION in dimensions and isinstance(text, int | float) and not isinstance(text, bool):
         return float(text), FRACTION

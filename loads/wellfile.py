@@ -16,7 +16,8 @@ from pydantic import TypeAdapter, ValidationError
 
 from . import schema
 from .building import Builder
-from .catalog import Catalog, CatalogError, read_catalog, standard_catalog
+from .catalog import Catalog, CatalogError
+from .catalogfile import read_catalog, standard_catalog
 from .crosscheck import cross_check
 from .errors import InputError, Problem, near_miss
 from .hooks import Plugins, load_plugins
@@ -156,9 +157,7 @@ class _Reader:
                 self.problems.append(Problem(f"catalogs[{number}]", str(error)))
         return catalog
 
-    def _path(
-        self, head: schema.WellTable, path: Path, strings: list[schema.StringTable]
-    ) -> WellPath | None:
+    def _path(self, head: schema.WellTable, path: Path, strings: list[schema.StringTable]) -> WellPath | None:
         if head.survey is None:
             depths = [string.shoe for string in strings]
             depths += [string.next_hole.to for string in strings if string.next_hole is not None]

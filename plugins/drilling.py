@@ -107,7 +107,14 @@ def gas_to_surface(
         f"bounded by {bound} at {{depth}} tvd, {{there}}; {{top}} at the top of the string",
         {"depth": (anchor, LENGTH), "there": (pressure, PRESSURE), "top": (at_top, PRESSURE)},
     )
-    return scene.load(name="full of gas", inside=inside, outside=scene.outside(outside), remarks=[remark])
+    remarks = [remark] if gas_gravity is None else [remark, _REAL_GAS]
+    return scene.load(name="full of gas", inside=inside, outside=scene.outside(outside), remarks=remarks)
+
+
+_REAL_GAS = cl.Remark(
+    "real gas by a correlation: against a reference equation of state for methane its pressure at the top of 4000 m "
+    "was found up to 0.3 % too low"
+)
 
 
 def _gas(scene: cl.Scene, gradient: float | None, gravity: float | None) -> cl.Gas | cl.RealGas:
@@ -165,12 +172,18 @@ def lost_returns(
     inside = cl.column(heavy, top=deepest)
     remark = cl.Remark(
         "mud level {level} below the drill floor; thief zone at {depth} tvd with {there}",
-        {"level": (deepest, LEVEL), "depth": (float(zones[worst]), LENGTH), "there": (float(pressure[worst]), PRESSURE)},
+        {
+            "level": (deepest, LEVEL),
+            "depth": (float(zones[worst]), LENGTH),
+            "there": (float(pressure[worst]), PRESSURE),
+        },
     )
     return scene.load(name="level fallen", inside=inside, outside=scene.outside(outside), remarks=[remark])
 
 
-def _thief_zones(scene: cl.Scene, zone: float | None, top: float | None) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+def _thief_zones(
+    scene: cl.Scene, zone: float | None, top: float | None
+) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     if zone is None:
         return scene.exposed("pore_pressure", top=top)
     if zone <= scene.string.shoe:
@@ -243,9 +256,7 @@ def evacuation(
     "construction by hydrostatics",
     assumptions=("the mud below the wellhead stays in the hole",),
 )
-def riser_loss(
-    scene: cl.Scene, *, mud: cl.FluidName | None = None, outside: OutsideChoice = "as run"
-) -> cl.Load:
+def riser_loss(scene: cl.Scene, *, mud: cl.FluidName | None = None, outside: OutsideChoice = "as run") -> cl.Load:
     """Riser loss: the mud in the riser is gone, and sea water stands on the wellhead in its place.
 
     If the preventer shuts first, the old pressure stays below it; if the well stays open, the pressure at the wellhead

@@ -21,9 +21,7 @@ def running(scene: cl.Scene) -> cl.Load:
 
     Weight below, less the pressure on the open end. Same fluid inside and outside, so neither burst nor collapse.
     """
-    steps = [
-        scene.step(name, scene.running_state(shoe_at=depth)) for depth, name in scene.shoe_depths()
-    ]
+    steps = [scene.step(name, scene.running_state(shoe_at=depth)) for depth, name in scene.shoe_depths()]
     return cl.Load(steps=tuple(steps))
 
 

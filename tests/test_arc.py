@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from casingloads.arc import direction_weights, displacement_weights, dogleg, first_crossing
 from hypothesis import assume, given
 from hypothesis import strategies as st
+
+from casingloads.arc import direction_weights, displacement_weights, dogleg, first_crossing
 
 DIRECTIONS = st.tuples(st.floats(0.0, np.pi), st.floats(-7.0, 7.0))  # inclination, azimuth
 ANGLES = st.one_of(st.floats(1e-12, 3.0), st.sampled_from([1e-12, 1e-9, 1e-8, 1e-6, 1e-4, 1e-2]))
@@ -38,9 +39,7 @@ def test_a_straight_hole_is_exact() -> None:
 
 
 @given(first=DIRECTIONS, second=DIRECTIONS)
-def test_dogleg_is_the_angle_between_directions(
-    first: tuple[float, float], second: tuple[float, float]
-) -> None:
+def test_dogleg_is_the_angle_between_directions(first: tuple[float, float], second: tuple[float, float]) -> None:
     t1, t2 = (np.array([np.sin(i) * np.cos(a), np.sin(i) * np.sin(a), np.cos(i)]) for i, a in (first, second))
     expected = np.arctan2(np.linalg.norm(np.cross(t1, t2)), np.dot(t1, t2))
     assert dogleg(*first, *second) == pytest.approx(expected, abs=1e-9)

@@ -46,7 +46,8 @@ def at(row: dict[str, str], wall: str = "minimum") -> pd.Series[float]:
     depth = float(row["depth"]) * UNITS[row["well"]][0]
     near = profile[np.abs(profile["md_m"] - depth) < 0.2]
     assert len(near) >= 1, f"no place at {depth} m"
-    return near.iloc[0]
+    first: pd.Series[float] = near.iloc[0]
+    return first
 
 
 def printed(text: str) -> float:
@@ -67,9 +68,15 @@ def test_all_rows_are_here() -> None:
 def test_pressures_and_force(row: dict[str, str]) -> None:
     _, pressure, force = UNITS[row["well"]]
     place = at(row)
-    assert place["p_inside_pa"] / pressure == pytest.approx(float(row["p_inside"]), abs=printed(row["p_inside"]))
-    assert place["p_outside_pa"] / pressure == pytest.approx(float(row["p_outside"]), abs=printed(row["p_outside"]))
-    assert place["true_force_n"] / force == pytest.approx(float(row["true_force"]), abs=printed(row["true_force"]))
+    assert place["p_inside_pa"] / pressure == pytest.approx(
+        float(row["p_inside"]), abs=printed(row["p_inside"])
+    )
+    assert place["p_outside_pa"] / pressure == pytest.approx(
+        float(row["p_outside"]), abs=printed(row["p_outside"])
+    )
+    assert place["true_force_n"] / force == pytest.approx(
+        float(row["true_force"]), abs=printed(row["true_force"])
+    )
 
 
 @pytest.mark.parametrize("row", rows(), ids=ids)
@@ -167,4 +174,6 @@ def test_floating_off_goes_by_the_effective_force() -> None:
     buoyed = in_air + 1025 * GRAVITY * bore * length - 1500 * GRAVITY * outer * length
     assert loads["effective_force_at_top_n"] == pytest.approx(buoyed, rel=1e-9)
     found = result("2", "minimum").evaluation("surface", "cementing")
-    assert effective_force(found.axial.true, found.now.inside, found.now.outside, found.body)[0] == pytest.approx(buoyed)
+    assert effective_force(found.axial.true, found.now.inside, found.now.outside, found.body)[
+        0
+    ] == pytest.approx(buoyed)

@@ -8,15 +8,16 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from casingloads.compressible import integrate_column
-from casingloads.constants import ATMOSPHERE, GAS_CONSTANT, GRAVITY, MOLAR_MASS_AIR
-from casingloads.gas import gas_density
-from casingloads.seawater import sea_depth, seawater_density
 from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
+
+from casingloads.compressible import integrate_column
+from casingloads.constants import ATMOSPHERE, GAS_CONSTANT, GRAVITY, MOLAR_MASS_AIR
+from casingloads.gas import gas_density
+from casingloads.seawater import sea_depth, seawater_density
 
 Floats = NDArray[np.float64]
 Density = Callable[[Floats, Floats], Floats]
@@ -199,9 +200,7 @@ def test_leading_axes_equal_looping() -> None:
     gravity, top = np.linspace(0.56, 0.9, n), np.linspace(280.0, 310.0, n)
     tvd = DEPTHS[::10] + np.arange(n)[:, np.newaxis]
     looped = [
-        integrate_column(
-            partial(_of_gravity, gravity[k]), partial(_in_gradient, top[k]), z0[k], p0[k], tvd[k]
-        )
+        integrate_column(partial(_of_gravity, gravity[k]), partial(_in_gradient, top[k]), z0[k], p0[k], tvd[k])
         for k in range(n)
     ]
     column = (slice(None), np.newaxis)
@@ -238,9 +237,7 @@ def test_samples_only_in_the_density() -> None:
 
 def test_pressure_that_runs_out() -> None:
     """Water with 0.5 MPa gauge at 100 m stands to 49 m, and to 39 m in a vacuum."""
-    with pytest.raises(
-        ValueError, match=r"falls to zero absolute at or before a tvd of (3|4)[0-9](\.\d+)? m"
-    ):
+    with pytest.raises(ValueError, match=r"falls to zero absolute at or before a tvd of (3|4)[0-9](\.\d+)? m"):
         integrate_column(lambda p, T: 1000.0 + 0.0 * p, warm, 100.0, 0.5e6, 0.0)
     with pytest.raises(ValueError, match="falls to zero absolute"):
         integrate_column(ideal, warm, 100.0, -ATMOSPHERE, 0.0)

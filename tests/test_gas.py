@@ -6,6 +6,12 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from CoolProp.CoolProp import PropsSI
+from hypothesis import given
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+from scipy.optimize import brentq
+
 from casingloads.constants import GAS_CONSTANT, MOLAR_MASS_AIR
 from casingloads.gas import (
     gas_density,
@@ -14,19 +20,12 @@ from casingloads.gas import (
     z_dranchuk_abou_kassem,
     z_hall_yarborough,
 )
-from CoolProp.CoolProp import PropsSI
-from hypothesis import given
-from hypothesis import strategies as st
-from numpy.typing import NDArray
-from scipy.optimize import brentq
 
 Floats = NDArray[np.float64]
 Z = Callable[[object, object], Floats]
 
 METHANE = 16.0425e-3 / MOLAR_MASS_AIR  # gravity 0.5539
-GRID = [
-    (ppr, tpr) for ppr in (0.05, 0.7, 1.4, 3.0, 7.0, 15.0, 24.0) for tpr in (1.05, 1.1, 1.3, 1.7, 2.4, 3.0)
-]
+GRID = [(ppr, tpr) for ppr in (0.05, 0.7, 1.4, 3.0, 7.0, 15.0, 24.0) for tpr in (1.05, 1.1, 1.3, 1.7, 2.4, 3.0)]
 TPR = st.floats(1.05, 3.0)
 
 

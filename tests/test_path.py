@@ -9,11 +9,12 @@ from itertools import accumulate
 
 import numpy as np
 import pytest
-from casingloads.path import WellPath
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
+
+from casingloads.path import WellPath
 
 Floats = NDArray[np.float64]
 
@@ -25,9 +26,7 @@ SNAKE = WellPath(MD, INCLINATION, AZIMUTH)
 
 
 def _unit(inclination: float, azimuth: float) -> Floats:
-    return np.array(
-        [np.sin(inclination) * np.cos(azimuth), np.sin(inclination) * np.sin(azimuth), np.cos(inclination)]
-    )
+    return np.array([np.sin(inclination) * np.cos(azimuth), np.sin(inclination) * np.sin(azimuth), np.cos(inclination)])
 
 
 def _turn_and_walk(md: Floats) -> tuple[Floats, Floats]:
@@ -141,9 +140,7 @@ def surveys(draw: st.DrawFn, steepest: float = 90.0) -> WellPath:
     steps = draw(st.lists(st.floats(1.0, 500.0), min_size=count - 1, max_size=count - 1))
     inclination = draw(st.lists(st.floats(0.0, steepest), min_size=count, max_size=count))
     turns = draw(st.lists(st.floats(-60.0, 60.0), min_size=count, max_size=count))
-    inclination = list(
-        accumulate(inclination, lambda above, here: max(above - 60.0, min(above + 60.0, here)))
-    )
+    inclination = list(accumulate(inclination, lambda above, here: max(above - 60.0, min(above + 60.0, here))))
     return WellPath(np.cumsum([0.0, *steps]), np.radians(inclination), np.radians(np.cumsum(turns)))
 
 
@@ -202,9 +199,7 @@ def test_depth_gained_is_not_more_than_hole_made(path: WellPath, ends: tuple[flo
 
 
 @given(path=surveys(steepest=150.0), fraction=st.floats(0.01, 0.99), data=st.data())
-def test_a_station_put_on_the_arc_changes_nothing(
-    path: WellPath, fraction: float, data: st.DataObject
-) -> None:
+def test_a_station_put_on_the_arc_changes_nothing(path: WellPath, fraction: float, data: st.DataObject) -> None:
     interval = data.draw(st.integers(0, path.stations.size - 2))
     extra = path.stations[interval] + fraction * np.diff(path.stations)[interval]
     md = np.insert(path.stations, interval + 1, extra)
@@ -264,9 +259,7 @@ def test_survey_errors(survey: tuple[list[float], list[float], list[float]], mes
 @pytest.mark.parametrize("name", ["tvd", "north", "east", "inclination", "azimuth", "curvature", "md_at_tvd"])
 @pytest.mark.parametrize("depth", [-1.0, np.nan, np.inf, [[10.0], [-2.0]]])
 def test_depths_above_the_start_are_refused(name: str, depth: object) -> None:
-    with pytest.raises(
-        ValueError, match=r"(md|tvd) must be 0 m or more, the start of the path, got (-1|-2|nan|inf) m"
-    ):
+    with pytest.raises(ValueError, match=r"(md|tvd) must be 0 m or more, the start of the path, got (-1|-2|nan|inf) m"):
         getattr(SNAKE, name)(depth)
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from casingloads.seawater import sea_depth, seawater_density
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
+
+from casingloads.seawater import sea_depth, seawater_density
 
 SALINITY, KELVIN, PRESSURE = st.floats(0.0, 42.0), st.floats(271.15, 313.15), st.floats(0.0, 99e6)
 
@@ -47,9 +48,7 @@ def test_depth_is_even_in_latitude_and_grows(latitude: float, pressure: float) -
 def test_broadcasting_equals_looping() -> None:
     salinity, kelvin = np.array([0.0, 20.0, 35.0]), np.array([[275.0], [290.0]])
     whole = seawater_density(salinity, kelvin, 20e6)
-    assert np.array_equal(
-        whole, [[float(seawater_density(s, t, 20e6)) for s in salinity] for t in kelvin[:, 0]]
-    )
+    assert np.array_equal(whole, [[float(seawater_density(s, t, 20e6)) for s in salinity] for t in kelvin[:, 0]])
     assert seawater_density(35.0, 280.0, 0.0).shape == ()
     assert sea_depth([[1e6], [2e6]], [0.1, 0.2, 0.3]).shape == (2, 3)
 

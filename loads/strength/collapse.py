@@ -80,9 +80,7 @@ class CollapseWorking:
     below_supported_yield: NDArray[np.bool_]
 
 
-def equivalent_yield(
-    yield_strength: ArrayLike, axial_stress: ArrayLike, internal_pressure: ArrayLike = 0.0
-) -> Floats:
+def equivalent_yield(yield_strength: ArrayLike, axial_stress: ArrayLike, internal_pressure: ArrayLike = 0.0) -> Floats:
     r"""Return the yield strength left for collapse under axial tension and internal pressure.
 
     .. math:: Y_{pa} = Y \left[\sqrt{1 - 0.75 r^2} - 0.5 r\right], \qquad r = (\sigma_a + p_i)/Y

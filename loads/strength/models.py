@@ -73,9 +73,7 @@ def _burst(tube: Tube, loading: Loading, rating: Array, symbol: str, meaning: st
     demand = loading.internal_pressure - loading.external_pressure
     tolerance = Line(symbol="k", meaning="minimum wall over nominal wall", value=tube.wall_factor)
     answer = Line(symbol=symbol, meaning=meaning, value=rating, dimension=PRESSURE, formula=formula)
-    asked = Line(
-        symbol="dp", meaning="burst load", value=demand, dimension=PRESSURE, formula="dp = p_i - p_o"
-    )
+    asked = Line(symbol="dp", meaning="burst load", value=demand, dimension=PRESSURE, formula="dp = p_i - p_o")
     return Check(
         demand=demand,
         capacity=rating,
@@ -86,23 +84,19 @@ def _burst(tube: Tube, loading: Loading, rating: Array, symbol: str, meaning: st
 
 
 def _internal_yield(tube: Tube, loading: Loading) -> Check:
-    rating = internal_yield_pressure(
-        tube.outside_diameter, tube.wall, tube.yield_strength, tube.wall_factor
-    )
+    rating = internal_yield_pressure(tube.outside_diameter, tube.wall, tube.yield_strength, tube.wall_factor)
     return _burst(tube, loading, rating, "p_yi", "minimum internal yield pressure", "p_yi = 2 k t Y / D")
 
 
 def _thick_wall(end: End) -> Callable[[Tube, Loading], Check]:
     formulas = {
-        "open": "p_iy = Y (D2 - w2) / sqrt(3 D4 + w4)",
-        "capped": "p_iy = Y / sqrt[(3 D4 + w4)/(D2 - w2)2 + d4/(D2 - d2)2 - 2 d2 w2/((D2 - d2)(D2 - w2))]",
-        "fixed": "von Mises at the bore = Y with axial stress 2 nu p w2/(D2 - w2)",
+        "open": "p_iy = Y (D^2 - w^2) / sqrt(3 D^4 + w^4)",
+        "capped": "p_iy = Y / sqrt[(3 D^4 + w^4)/(D^2 - w^2)^2 + d^4/(D^2 - d^2)^2 - 2 d^2 w^2/((D^2 - d^2)(D^2 - w^2))]",
+        "fixed": "von Mises at the bore = Y with axial stress 2 nu p w^2/(D^2 - w^2)",
     }
 
     def check(tube: Tube, loading: Loading) -> Check:
-        rating = thick_wall_yield_pressure(
-            tube.outside_diameter, tube.wall, tube.yield_strength, tube.wall_factor, end
-        )
+        rating = thick_wall_yield_pressure(tube.outside_diameter, tube.wall, tube.yield_strength, tube.wall_factor, end)
         words = f"initial yield pressure at the bore, {end} ends; d = D - 2 t, w = D - 2 k t"
         return _burst(tube, loading, rating, "p_iy", words, formulas[end])
 
@@ -113,10 +107,10 @@ def _collapse_lines(tube: Tube, loading: Loading, stress: Array, w: CollapseWork
     names = np.array([regime.name.lower() for regime in CollapseRegime])
     formulas = np.array(
         [
-            "p_c = 2 Y_pa (x - 1) / x2",
+            "p_c = 2 Y_pa (x - 1) / x^2",
             "p_c = Y_pa (A/x - B) - C",
             "p_c = Y_pa (F/x - G)",
-            "p_c = 46.95e6 psi / [x (x - 1)2]",
+            "p_c = 46.95e6 psi / [x (x - 1)^2]",
         ]
     )
     return (
@@ -136,7 +130,7 @@ def _collapse_lines(tube: Tube, loading: Loading, stress: Array, w: CollapseWork
             meaning="yield strength left for collapse",
             value=w.equivalent_yield,
             dimension=STRESS,
-            formula=f"Y_pa = Y [sqrt(1 - 0.75 r2) - 0.5 r], r = {reduced}, not below 0",
+            formula=f"Y_pa = Y [sqrt(1 - 0.75 r^2) - 0.5 r], r = {reduced}, not below 0",
         ),
         Line(symbol="A", meaning="plastic factor at Y_pa", value=w.factors.A),
         Line(symbol="B", meaning="plastic factor at Y_pa", value=w.factors.B),
@@ -158,21 +152,15 @@ def _collapse_lines(tube: Tube, loading: Loading, stress: Array, w: CollapseWork
 
 
 def _collapse_cautions(w: CollapseWorking) -> tuple[Caution, ...]:
-    text = (
-        "equivalent yield below 24,000 psi, which the standard does not support: rating scaled down in proportion"
-    )
+    text = "equivalent yield below 24,000 psi, which the standard does not support: rating scaled down in proportion"
     return (Caution(text=text, where=w.below_supported_yield),) if np.any(w.below_supported_yield) else ()
 
 
 def _four_regime(tube: Tube, loading: Loading) -> Check:
     stress = loading.axial_force / steel_area(tube.outside_diameter, tube.wall)
-    w = collapse_working(
-        tube.outside_diameter, tube.wall, tube.yield_strength, stress, loading.internal_pressure
-    )
+    w = collapse_working(tube.outside_diameter, tube.wall, tube.yield_strength, stress, loading.internal_pressure)
     demand = loading.external_pressure - loading.internal_pressure
-    asked = Line(
-        symbol="dp", meaning="collapse load", value=demand, dimension=PRESSURE, formula="dp = p_o - p_i"
-    )
+    asked = Line(symbol="dp", meaning="collapse load", value=demand, dimension=PRESSURE, formula="dp = p_o - p_i")
     return Check(
         demand=demand,
         capacity=w.rating,
@@ -217,16 +205,20 @@ def _axial(sign: float, *, with_bending: bool) -> Callable[[Tube, Loading], Chec
         formula = "F = F_a" if sign > 0 else "F = -F_a"
         lines = [
             *_tube_lines(tube),
-            Line(symbol="F_y", meaning="axial yield, nominal area", value=rating, dimension=FORCE, formula="F_y = A Y"),
+            Line(
+                symbol="F_y",
+                meaning="axial yield, nominal area",
+                value=rating,
+                dimension=FORCE,
+                formula="F_y = A Y",
+            ),
             Line(symbol="F_a", meaning="true axial force", value=loading.axial_force, dimension=FORCE),
         ]
         demand = force
         if with_bending:
             demand = force + loading.bending_stress * area
             formula += " + A s_b"
-            lines.append(
-                Line(symbol="s_b", meaning="bending stress", value=loading.bending_stress, dimension=STRESS)
-            )
+            lines.append(Line(symbol="s_b", meaning="bending stress", value=loading.bending_stress, dimension=STRESS))
         lines.append(Line(symbol="F", meaning=word, value=demand, dimension=FORCE, formula=formula))
         return Check(
             demand=demand,
@@ -260,7 +252,10 @@ def _von_mises(tube: Tube, loading: Loading) -> Check:
         *_pressure_lines(loading),
         Line(symbol="F_a", meaning="true axial force", value=loading.axial_force, dimension=FORCE),
         Line(
-            symbol="s_b", meaning="bending stress, outer fibre", value=loading.bending_stress, dimension=STRESS
+            symbol="s_b",
+            meaning="bending stress, outer fibre",
+            value=loading.bending_stress,
+            dimension=STRESS,
         ),
         Line(symbol="place", meaning="most stressed point", value=np.array(TRIAXIAL_POINTS)[s.governing]),
         Line(
@@ -289,7 +284,7 @@ def _von_mises(tube: Tube, loading: Loading) -> Check:
             meaning="equivalent stress",
             value=s.greatest,
             dimension=STRESS,
-            formula="s_e2 = [(s_r - s_h)2 + (s_h - s_z)2 + (s_z - s_r)2] / 2",
+            formula="s_e^2 = [(s_r - s_h)^2 + (s_h - s_z)^2 + (s_z - s_r)^2] / 2",
         ),
     )
     return Check(
@@ -302,6 +297,12 @@ def _von_mises(tube: Tube, loading: Loading) -> Check:
 
 
 _TR = "API TR 5C3 (ISO/TR 10400)"
+_ENDS: dict[End, str] = {
+    "open": f"{_TR} clause 6, initial yield, open ends",
+    "capped": f"{_TR} clause 6, initial yield, capped ends",
+    "fixed": "Lame and von Mises in plane strain (textbook; not in the standard)",
+}
+_SIGNS: dict[Mode, float] = {"tension": 1.0, "compression": -1.0}
 _MODELS: tuple[StrengthModel, ...] = (
     BuiltIn(
         mode="burst",
@@ -310,17 +311,8 @@ _MODELS: tuple[StrengthModel, ...] = (
         function=_internal_yield,
     ),
     *(
-        BuiltIn(
-            mode="burst",
-            name=f"thick-wall-{end}",
-            source=source,
-            function=_thick_wall(end),
-        )
-        for end, source in (
-            ("open", f"{_TR} clause 6, initial yield, open ends"),
-            ("capped", f"{_TR} clause 6, initial yield, capped ends"),
-            ("fixed", "Lame and von Mises in plane strain (textbook; not in the standard)"),
-        )
+        BuiltIn(mode="burst", name=f"thick-wall-{end}", source=source, function=_thick_wall(end))
+        for end, source in _ENDS.items()
     ),
     BuiltIn(
         mode="collapse",
@@ -341,7 +333,7 @@ _MODELS: tuple[StrengthModel, ...] = (
             source=f"{_TR} clause 6, pipe-body axial yield" + (" plus dogleg bending" if with_bending else ""),
             function=_axial(sign, with_bending=with_bending),
         )
-        for mode, sign in (("tension", 1.0), ("compression", -1.0))
+        for mode, sign in _SIGNS.items()
         for name, with_bending in (("axial-yield", False), ("axial-yield-with-bending", True))
     ),
     BuiltIn(

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from casingloads.compressible import integrate_column
 from casingloads.constants import ATMOSPHERE, GAS_CONSTANT, MOLAR_MASS_AIR
 from casingloads.gas import (

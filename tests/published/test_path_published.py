@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from casingloads.arc import displacement_weights, dogleg
 from casingloads.path import WellPath
 

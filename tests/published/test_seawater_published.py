@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from casingloads.seawater import sea_depth, seawater_density
 
 
@@ -30,9 +31,7 @@ def test_no_row_is_left_out() -> None:
     assert len(ROWS) == 10
 
 
-@pytest.mark.parametrize(
-    "key", [pytest.param(key, id=f"{key}-{row['provenance']}") for key, row in ROWS.items()]
-)
+@pytest.mark.parametrize("key", [pytest.param(key, id=f"{key}-{row['provenance']}") for key, row in ROWS.items()])
 def test_printed_value(key: str) -> None:
     row = ROWS[key]
     inputs = _inputs(row)

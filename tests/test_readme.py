@@ -1,0 +1,89 @@
+"""What the README shows is run, so that it cannot rot."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+import casingloads as cl
+from casingloads.cli import main
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def blocks(language: str) -> list[str]:
+    return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)
+
+
+def test_first_two_shell_blocks_are_the_two_commands() -> None:
+    first, second = blocks("sh")[:2]
+    assert first.count("\n") == second.count("\n") == 1
+    assert "casingloads check examples/skerrow-3.toml" in first
+    assert "pytest" in second
+
+
+def test_the_well_file_is_read_and_checked(tmp_path: Path) -> None:
+    file = tmp_path / "well.toml"
+    file.write_text(blocks("toml")[0], encoding="utf-8")
+    result = cl.check(cl.read_well(file))
+    assert {row.case for row in result.rows} == {"running", "cementing", "pressure-test", "half-empty"}
+    assert result.verdict == "meets"
+
+
+def test_the_table_shown_is_the_table_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(ROOT / "examples" / "skerrow-3-first-design.toml")]) == 1
+    assert blocks("text")[0] in capsys.readouterr().out
+
+
+def test_the_notebook_lines_run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.chdir(ROOT)
+    exec(compile(blocks("python")[0], "README", "exec"), {})
+    assert "lost-returns" in blocks("python")[0]
+    assert "collapse" in capsys.readouterr().out
+
+
+def test_the_plugin_is_the_example() -> None:
+    code = (ROOT / "examples" / "swabbed_gas.py").read_text(encoding="utf-8")
+    assert blocks("python")[1] == code.split('"""\n\n', 1)[1]
+
+
+def test_the_plugin_runs_on_an_example(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = (ROOT / "examples" / "skerrow-3.toml").read_text(encoding="utf-8")
+    asked = text.replace("riser-loss = {}\n", 'swabbed-gas = { influx_height = "150 m" }\n', 1)
+    file = tmp_path / "well.toml"
+    file.write_text(asked, encoding="utf-8")
+    assert main(["check", str(file), "--plugin", str(ROOT / "examples" / "swabbed_gas.py")]) == 0
+    assert main(["check", str(file)]) == 2
+    assert "'swabbed-gas' is not a load case" in capsys.readouterr().err
+
+
+def test_the_plugin_by_hand() -> None:
+    """150 m of gas at 2.3 kPa/m under mud of 1100 kg/m3, from pore pressure at 2900 m (1.035 sg), seen at 1208 m."""
+    plugins = cl.load_plugins(ROOT / "examples" / "swabbed_gas.py")
+    scene = cl.Scene(cl.read_well(ROOT / "examples" / "skerrow-3.toml", plugins=plugins), "surface")
+    load = plugins.cases["swabbed-gas"](scene, influx_height=150.0, gas_gradient=2300.0)
+    inside = load.steps[0].states["surface"].inside
+    assert isinstance(inside, cl.Column)
+    pore = 1035 * 9.80665 * 2900
+    at_wellhead = pore - 2300 * 150 - 1100 * 9.80665 * (2750 - 1208)
+    assert float(inside.pressure(1208.0)) == pytest.approx(at_wellhead, rel=1e-12)
+    assert float(inside.pressure(2900.0)) == pytest.approx(pore, rel=1e-12)
+
+
+@pytest.mark.parametrize("line", [line for line in README.splitlines() if "`casingloads catalog" in line])
+def test_catalog_commands_of_the_table(line: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["catalog", "pipe", "--od", "13-3/8 in"]) == 0
+    assert main(["catalog", "grades"]) == 0
+    assert "13-3/8" in line
+    assert "P110" in capsys.readouterr().out
+
+
+def test_explain_command(capsys: pytest.CaptureFixture[str]) -> None:
+    well = str(ROOT / "examples" / "skerrow-3.toml")
+    command = ["explain", well, "--string", "intermediate 1", "--case", "half-empty", "--mode", "collapse"]
+    assert 'explain examples/skerrow-3.toml --string "intermediate 1" --case half-empty --mode collapse' in README
+    assert main(command) == 0
+    assert "Y_pa" in capsys.readouterr().out
