@@ -23,16 +23,18 @@ from .check import check
 from .columns import Column, Empty, Formation, Gas, Intervals, RealGas, column, column_through
 from .errors import CasingloadsError, InputError, MissingInput
 from .hooks import Plugins, hookimpl, load_plugins
+from .remark import Remark
 from .result import Result
 from .scene import Scene
-from .state import Load, Overpull, Remark, State, Step
-from .well import Earth, Fluid, Pipe, Section, String, Table, Well
+from .state import Load, Overpull, State, Step
+from .well import CaseRequest, Earth, Fluid, Pipe, Section, String, Table, Well
 from .wellfile import read_well
 
 __version__ = "0.1.0"
 
 __all__ = [
     "CasingloadsError",
+    "CaseRequest",
     "Catalog",
     "Column",
     "Density",

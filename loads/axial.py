@@ -25,7 +25,6 @@ from .body import Body
 from .stations import Places
 from .well import Steel
 
-
 TERMS = {
     "end": "p_i A_i - p_o A_o at the shoe",
     "weight": "w dz, summed from the shoe up",

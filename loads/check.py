@@ -6,18 +6,18 @@ It loops over cases, not over strings, since a case may concern several; and it 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 
 import numpy as np
 
 from .case import LoadCase, read_parameters
 from .errors import InputError, MissingInput, Problem, near_miss
-from .evaluate import Evaluation, evaluate
+from .evaluate import Evaluation, Unphysical, evaluate
 from .hooks import Plugins, load_plugins
+from .remark import Remark
 from .result import Result, Row
 from .scene import Scene
 from .situations import cemented, running
-from .state import Load, Remark
+from .state import Load
 from .strength.check import StrengthModel
 from .strength.models import DEFAULT_MODELS
 from .well import MODES, CaseRequest, Section, String, Well
@@ -56,22 +56,21 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
         if isinstance(load, str):
             rows.extend(_not_evaluated(well, request, scene, load))
             continue
-        head = f"{_owner(scene)}{request.label}: ".replace("{", "{{").replace("}", "}}")
-        remarks.extend(replace(remark, template=head + remark.template) for remark in load.remarks)
+        remarks.extend(remark.after(f"{_owner(scene)}{request.label}: ") for remark in load.remarks)
         for step in load.steps:
+            strangers = [name for name in step.states if name not in models]
+            if strangers:
+                rows.extend(_not_evaluated(well, request, scene, f"plugin case {case.name!r}: no string {strangers[0]!r}"))
+                continue
             for name, state in step.states.items():
                 string = well.string(name)
                 try:
                     found = evaluate(well, string, state, models[name])
-                    new = list(_rows(found, request, step.name))
-                except MissingInput as error:
-                    rows.extend(_failed(string, request, step.name, str(error)))
-                    continue
+                    rows.extend(list(_rows(found, request, step.name)))
                 except Exception as error:  # a plugin's columns or models may fail in any way: only its rows suffer
-                    rows.extend(_failed(string, request, step.name, f"plugin case {case.name!r}: {error}"))
-                    continue
-                evaluations[name, request.label, step.name] = found
-                rows.extend(new)
+                    rows.extend(_failed(string, request, step.name, _reason(case, error)))
+                else:
+                    evaluations[name, request.label, step.name] = found
     return Result(
         well=well,
         plugins=plugins,
@@ -132,13 +131,18 @@ def _load(case: LoadCase, request: CaseRequest, scene: Scene) -> Load | str:
     defaults, _, _ = read_parameters(case, {}, scene.well.fluids)
     try:
         load = case(scene, **{**defaults, **request.parameters})
-    except MissingInput as error:
-        return str(error)
     except Exception as error:  # a plugin may fail in any way: only its own rows suffer
-        return f"plugin case {case.name!r}: {type(error).__name__}: {error}"
+        return _reason(case, error)
     if not isinstance(load, Load):
         return f"plugin case {case.name!r}: returned {type(load).__name__}, not a Load"
     return load
+
+
+def _reason(case: LoadCase, error: Exception) -> str:
+    if isinstance(error, MissingInput):
+        return str(error)
+    kind = "" if isinstance(error, Unphysical) else f"{type(error).__name__}: "
+    return f"plugin case {case.name!r}: {kind}{error}"
 
 
 def _not_evaluated(well: Well, request: CaseRequest, scene: Scene, reason: str) -> Iterator[Row]:

@@ -42,7 +42,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         return WRONG_INPUT
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader has gone; nothing more to say
-        return MEETS
+        return NOT_ALL
     except Exception:
         traceback.print_exc()
         print(

@@ -16,7 +16,9 @@ import numpy as np
 from .arrays import Array, ArrayLike, Sampled
 from .compressible import integrate_column
 from .gas import gas_density
+from .remark import Remark
 from .stations import Places
+from .units import DENSITY, GRADIENT, LEVEL, PRESSURE
 from .well import Fluid, Table
 
 _GAS_STEP = 150.0  # step of integration [m]; a tenth of it changes the pressure by less than 1e-6 of it
@@ -34,7 +36,7 @@ class Pressure(Protocol):
     def jumps(self) -> Sequence[ArrayLike]:
         """Return the measured depths [m] where its value jumps."""
 
-    def origin(self) -> tuple[str, ...]:
+    def origin(self) -> tuple[Remark, ...]:
         """Return in words where the pressure comes from, one line a part."""
 
 
@@ -44,7 +46,7 @@ class Fill(Protocol):
     def carry(self, tvd: ArrayLike, from_tvd: Sampled, from_pressure: Sampled) -> Array:
         """Return the pressure at *tvd*, given that at *from_tvd*."""
 
-    def words(self) -> str:
+    def words(self) -> Remark:
         """Return what it is, in words."""
 
 
@@ -58,9 +60,9 @@ class Gas:
         """Return ``p + G dz``."""
         return np.asarray(from_pressure) + self.gradient * (np.asarray(tvd) - from_tvd)
 
-    def words(self) -> str:
+    def words(self) -> Remark:
         """Return what it is, in words."""
-        return f"gas of {float(np.mean(self.gradient)) / 1e3:.3f} kPa/m"
+        return Remark("gas of {gradient}", {"gradient": (float(np.mean(self.gradient)), GRADIENT)})
 
 
 @dataclass(frozen=True)
@@ -73,9 +75,9 @@ class Liquid:
         """Return ``p + rho g dz``."""
         return np.asarray(from_pressure) + self.fluid.gradient * (np.asarray(tvd) - from_tvd)
 
-    def words(self) -> str:
+    def words(self) -> Remark:
         """Return what it is, in words."""
-        return f"{self.fluid.name} ({self.fluid.density:.1f} kg/m3)"
+        return Remark("({density})", {"density": (self.fluid.density, DENSITY)}).after(f"{self.fluid.name} ")
 
 
 @dataclass(frozen=True)
@@ -97,9 +99,9 @@ class RealGas:
     def _density(self, pressure: Array, temperature: Array) -> Array:
         return gas_density(pressure, temperature, self.gravity)
 
-    def words(self) -> str:
+    def words(self) -> Remark:
         """Return what it is, in words."""
-        return f"real gas of gravity {self.gravity:.3f}"
+        return Remark(f"real gas of gravity {self.gravity:.3f}")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -182,11 +184,19 @@ class Column:
         """Return nothing: a column is continuous."""
         return ()
 
-    def origin(self) -> tuple[str, ...]:
+    def origin(self) -> tuple[Remark, ...]:
         """Return one line a layer, and the known pressure."""
-        depth, pressure = float(np.mean(self.anchor_depth)), float(np.mean(self.anchor_pressure))
-        lines = [f"{layer.fill.words()} from {float(np.mean(layer.top)):.1f} m tvd" for layer in self.layers]
-        return (*lines, f"pressure known at {depth:.1f} m tvd: {pressure / 1e6:.4f} MPa")
+        known = {
+            "depth": (float(np.mean(self.anchor_depth)), LEVEL),
+            "pressure": (float(np.mean(self.anchor_pressure)), PRESSURE),
+        }
+        return (*map(_layer_words, self.layers), Remark("{pressure} known at {depth} tvd", known))
+
+
+def _layer_words(layer: Layer) -> Remark:
+    what = layer.fill.words()
+    top = (float(np.mean(layer.top)), LEVEL)
+    return Remark(f"{what.template} from {{top}} tvd", {**what.values, "top": top})
 
 
 def _fill(what: Fluid | Fill) -> Fill:
@@ -253,9 +263,9 @@ class Formation:
         """Return nothing: the table is continuous."""
         return ()
 
-    def origin(self) -> tuple[str, ...]:
+    def origin(self) -> tuple[Remark, ...]:
         """Return its name."""
-        return (f"{self.name} of the table",)
+        return (Remark(f"{self.name} of the table"),)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -274,9 +284,9 @@ class Empty:
         """Return nothing."""
         return ()
 
-    def origin(self) -> tuple[str, ...]:
+    def origin(self) -> tuple[Remark, ...]:
         """Return that it is empty."""
-        return ("empty: no pressure",)
+        return (Remark("empty: no pressure"),)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -309,10 +319,10 @@ class Intervals:
         """Return where the parts meet."""
         return self.tops[1:]
 
-    def origin(self) -> tuple[str, ...]:
+    def origin(self) -> tuple[Remark, ...]:
         """Return the parts, each with its depth."""
         return tuple(
-            f"from {top:.1f} m md: {line}"
+            Remark(f"from {{part_top}} md: {line.template}", {**line.values, "part_top": (top, LEVEL)})
             for top, part in zip(self.tops, self.parts, strict=True)
             for line in part.origin()
         )

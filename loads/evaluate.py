@@ -152,7 +152,10 @@ def _inputs(well: Well, where: Places, state: State) -> Inputs:
 
 
 def _checked(pressure: Pressure, where: Places, side: str) -> Array:
-    value = np.asarray(pressure.at(where), dtype=np.float64)
+    raw = np.asarray(pressure.at(where))
+    if raw.dtype.kind not in "fiu":
+        raise Unphysical(f"the {side} pressure is {raw.dtype}, not real numbers")
+    value = raw.astype(np.float64)
     try:
         value = np.broadcast_to(value, np.broadcast_shapes(value.shape, where.md.shape))
     except ValueError:

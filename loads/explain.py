@@ -8,6 +8,7 @@ import numpy as np
 
 from .axial import TERMS
 from .evaluate import Evaluation
+from .remark import Remark
 from .strength.check import Line, StrengthModel
 from .units import FORCE, FRACTION, LENGTH, TEMPERATURE, Dimension, UnitSystem, show
 from .well import Well
@@ -42,7 +43,7 @@ class Explanation:
         Of the strength model.
     parts : tuple of (str, tuple of Item)
         Headed groups of lines.
-    origin : tuple of str
+    origin : tuple of Remark
         Where the pressures come from.
     answer : str
         Factor against what is required, or why there is none.
@@ -51,7 +52,7 @@ class Explanation:
     title: str
     source: str
     parts: tuple[tuple[str, tuple[Item, ...]], ...]
-    origin: tuple[str, ...]
+    origin: tuple[Remark, ...]
     answer: str
 
     def text(self, system: UnitSystem = "metric") -> str:
@@ -60,7 +61,7 @@ class Explanation:
         for heading, items in self.parts:
             lines += ["", heading, *(item.text(system) for item in items)]
         if self.origin:
-            lines += ["", "pressures", *(f"  {line}" for line in self.origin)]
+            lines += ["", "pressures", *(f"  {line.text(system)}" for line in self.origin)]
         return "\n".join([*lines, "", self.answer])
 
     def __str__(self) -> str:
@@ -125,8 +126,8 @@ def explain(
         source=model.source,
         parts=(("place", where), ("axial force", _axial_items(found, index)), ("working", working)),
         origin=(
-            *(f"inside: {line}" for line in found.state.inside.origin()),
-            *(f"outside: {line}" for line in found.state.outside.origin()),
+            *(line.after("inside: ") for line in found.state.inside.origin()),
+            *(line.after("outside: ") for line in found.state.outside.origin()),
         ),
         answer=answer,
     )

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 from itertools import zip_longest
-from typing import Any, Generic, Literal
+from typing import Literal, NamedTuple
 
 from .case import LoadCase
-from .catalog import Catalog, CatalogPipe, Grade
-from .catalogrow import Row
-from .units import DIAMETER, FRACTION, LINEAR_MASS, STRESS, Dimension, UnitSystem, shown
+from .catalog import Catalog, CatalogPipe, CatalogRow, Grade
+from .units import DIAMETER, LINEAR_MASS, STRESS, Dimension, UnitSystem, shown
 
-WIDTH = 120  # of a terminal [columns]
+WIDTH = 120  # [characters] of a terminal
+LONGEST = 12  # [characters] of a word column; what is longer goes on in the next line
 GAP = "  "
 STATUS = {"standard": "std", "common practice": "pract."}
+LEGEND = (
+    "conf.: confidence; low = from memory (keys M) or in doubt, - = not stated.",
+    "source: keys stand in sources.csv of casingloads.catalogs, a file name is your own catalog; --csv prints all in full.",
+)
 
 
 def case_text(case: LoadCase) -> str:
@@ -44,7 +47,7 @@ def catalog_csv(catalog: Catalog, what: Literal["pipe", "grades"], system: UnitS
 
 
 def catalog_table(catalog: Catalog, what: Literal["pipe", "grades"], system: UnitSystem) -> str:
-    """Return catalog rows as a table for a terminal, at most 120 columns wide.
+    """Return catalog rows as a table for a terminal, at most 120 characters wide.
 
     Parameters
     ----------
@@ -58,62 +61,105 @@ def catalog_table(catalog: Catalog, what: Literal["pipe", "grades"], system: Uni
     Returns
     -------
     str
-        Headings with units, one row a pipe or grade, and how to read sources and confidence.
+        Headings with units, the rows, and how to read source and confidence.
     """
+    if not (catalog.pipes if what == "pipe" else catalog.grades):
+        return "no row meets these filters"
     if what == "pipe":
         pipes = sorted(catalog.pipes, key=lambda row: (bool(row.source_keys), row.od, row.weight, row.wall))
-        lines = _table(pipes, _PIPE_COLUMNS, system)
-        more = " List: std = the standard's casing list, pract. = common practice outside it."
+        lines = _aligned(_pipe_columns(pipes, system), flexible="grades")
+        words = "weight: nominal. alt.: alternate. list: std = the standard's casing list, pract. = common practice."
     else:
-        grades = sorted(catalog.grades, key=lambda row: (bool(row.source_keys), row.yield_strength, row.tensile_strength))
-        lines = _table(grades, _GRADE_COLUMNS, system)
-        more = " Yield at: strain at which yield is read."
-    if not lines:
-        return "no row meets these filters"
-    return "\n".join([*lines, "", *textwrap.wrap(_LEGEND + more, WIDTH)])
+        grades = sorted(
+            catalog.grades, key=lambda row: (bool(row.source_keys), row.yield_strength, row.tensile_strength)
+        )
+        lines = _aligned(_grade_columns(grades, system), flexible="standard")
+        words = "yield at: strain at which yield is read."
+    return "\n".join([*lines, "", words, *LEGEND])
 
 
-_LEGEND = (
-    "Sources: the keys are explained in sources.csv of casingloads.catalogs, and with provenance in the CSV form of "
-    "this list; a file name is a catalog of the user's. Confidence low: from memory (M keys) or in doubt; "
-    "-: not stated."
-)
+class _Column(NamedTuple):
+    """Heading, a word a line and its unit last; cells; whether they are numbers, which stand to the right."""
+
+    head: list[str]
+    cells: list[str]
+    is_number: bool
 
 
-@dataclass(frozen=True)
-class _Column(Generic[Row]):
-    """A column: heading, a word a line; what it shows of a row; dimension of numbers, None for words."""
-
-    heading: str
-    value: Callable[[Row], Any]
-    dimension: Dimension | None = None
-    unit: str = ""
-    is_flexible: bool = False  # takes the width that the others leave
-
-    def cells(self, rows: Sequence[Row], system: UnitSystem) -> list[str]:
-        return [self._cell(self.value(row), system) for row in rows]
-
-    def _cell(self, value: Any, system: UnitSystem) -> str:
-        if value is None:
-            return ""
-        if self.dimension is None:
-            return str(value)
-        if self.dimension is FRACTION:
-            return f"{value:g}"
-        return f"{shown(value, self.dimension, system):.{self.dimension.digits[system == 'field']}f}"
-
-    def head(self, system: UnitSystem) -> list[str]:
-        unit = self.dimension.unit(system) if self.dimension is not None else ""
-        return [*self.heading.split(), unit or self.unit]
+def _pipe_columns(pipes: Sequence[CatalogPipe], system: UnitSystem) -> list[_Column]:
+    return [
+        _quantity("OD", (row.od for row in pipes), DIAMETER, system),
+        _quantity("weight", (row.weight for row in pipes), LINEAR_MASS, system),
+        _quantity("wall", (row.wall for row in pipes), DIAMETER, system),
+        _quantity("ID", (row.inside_diameter for row in pipes), DIAMETER, system),
+        _quantity("drift", (row.drift for row in pipes), DIAMETER, system),
+        _quantity("alt. drift", (row.alternate_drift for row in pipes), DIAMETER, system),
+        _quantity("plain end", (row.plain_end_weight for row in pipes), LINEAR_MASS, system),
+        _words("grades", (" ".join(row.grades) for row in pipes)),
+        _words("list", (STATUS.get(row.status, row.status) for row in pipes)),
+        *_trust(pipes),
+    ]
 
 
-def _table(rows: Sequence[Row], columns: Sequence[_Column[Row]], system: UnitSystem) -> list[str]:
-    """Return the lines of a table; words that are too long for it go on in the next line."""
-    if not rows:
-        return []
-    heads = [column.head(system) for column in columns]
-    height = max(map(len, heads))
-    heads = [[""] * (height - len(head)) + head for head in heads]
-    body = [column.cells(rows, system) for column in columns]
-    widths = [max(map(len, [*head, *cells])) for head, cells in zip(heads, body, strict=True)]
-    ...
+def _grade_columns(grades: Sequence[Grade], system: UnitSystem) -> list[_Column]:
+    return [
+        _words("grade", (row.name for row in grades)),
+        _quantity("min. yield", (row.yield_strength for row in grades), STRESS, system),
+        _quantity("max. yield", (row.max_yield for row in grades), STRESS, system),
+        _quantity("min. tensile", (row.tensile_strength for row in grades), STRESS, system),
+        _quantity("max. tensile", (row.max_tensile for row in grades), STRESS, system),
+        _plain("max. HRC", (row.max_hardness_hrc for row in grades)),
+        _plain("max. HBW", (row.max_hardness_hbw for row in grades)),
+        _plain("yield at %", (_percent(row.elongation_under_load) for row in grades)),
+        _words("group", (row.group for row in grades)),
+        _words("standard", (row.standard for row in grades)),
+        *_trust(grades),
+    ]
+
+
+def _trust(rows: Sequence[CatalogRow]) -> list[_Column]:
+    return [
+        _words("conf.", ("-" if row.confidence == "not stated" else row.confidence for row in rows)),
+        _words("source", (row.source_keys.replace(";", " ") or row.catalog for row in rows)),
+    ]
+
+
+def _quantity(heading: str, values: Iterable[float | None], dimension: Dimension, system: UnitSystem) -> _Column:
+    digits = dimension.digits[0 if system == "metric" else 1]
+    cells = ["" if value is None else f"{shown(value, dimension, system):.{digits}f}" for value in values]
+    return _Column([*heading.split(), dimension.unit(system)], cells, is_number=True)
+
+
+def _plain(heading: str, values: Iterable[float | None]) -> _Column:
+    return _Column(heading.split(), ["" if value is None else f"{value:g}" for value in values], is_number=True)
+
+
+def _words(heading: str, values: Iterable[str]) -> _Column:
+    return _Column([heading, ""], list(values), is_number=False)
+
+
+def _percent(fraction: float | None) -> float | None:
+    return None if fraction is None else 100.0 * fraction
+
+
+def _aligned(columns: Sequence[_Column], flexible: str) -> list[str]:
+    """Return the lines of a table; the words of column *flexible* take the width that the others leave."""
+    natural = [max(map(len, [*column.head, *column.cells])) for column in columns]
+    widths = [size if column.is_number else min(size, LONGEST) for size, column in zip(natural, columns, strict=True)]
+    place = [column.head[0] for column in columns].index(flexible)
+    left = WIDTH - sum(widths) + widths[place] - len(GAP) * (len(columns) - 1)
+    widths[place] = min(natural[place], max(left, LONGEST))
+    height = max(len(column.head) for column in columns)
+    heads = [[""] * (height - len(column.head)) + column.head for column in columns]
+    rows = [
+        [textwrap.wrap(cell, width, break_on_hyphens=False) for cell, width in zip(cells, widths, strict=True)]
+        for cells in zip(*(column.cells for column in columns), strict=True)
+    ]
+    lines = [line for row in [heads, *rows] for line in zip_longest(*row, fillvalue="")]
+    return [
+        GAP.join(
+            cell.rjust(width) if column.is_number else cell.ljust(width)
+            for cell, width, column in zip(line, widths, columns, strict=True)
+        ).rstrip()
+        for line in lines
+    ]

@@ -58,8 +58,8 @@ def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
         )
     frame = pd.DataFrame(columns)
     frame.attrs["units"] = {name: unit for name in columns if (unit := _unit(name))}
-    frame.attrs["inside"] = list(found.state.inside.origin())
-    frame.attrs["outside"] = list(found.state.outside.origin())
+    frame.attrs["inside"] = [line.text() for line in found.state.inside.origin()]
+    frame.attrs["outside"] = [line.text() for line in found.state.outside.origin()]
     frame.attrs["neutral_point_md_m"] = _crossings(found.places.md, column(found.axial.effective))
     frame.attrs["zero_true_force_md_m"] = _crossings(found.places.md, column(found.axial.true))
     frame.attrs["cement_reactions_n"] = cement_reactions(found)

@@ -14,7 +14,7 @@ from .evaluate import Evaluation
 from .explain import Explanation, explain
 from .hooks import Plugins
 from .notes import CAUTIONS, NOT_MODELLED, assumptions
-from .state import Remark
+from .remark import Remark
 from .strength.check import StrengthModel
 from .well import MODES, Well
 

@@ -13,8 +13,9 @@ from .arrays import Array, ArrayLike, Floats
 from .columns import Column, Formation, Pressure, Temperature
 from .errors import MissingInput
 from .path import WellPath
+from .remark import Remark
 from .running import shoe_depths
-from .state import Load, Overpull, Remark, State, Step
+from .state import Load, Overpull, State, Step
 from .well import Earth, Fluid, NextHole, String, Table, Well
 
 OutsideChoice: TypeAlias = Literal["as run", "pore pressure"]

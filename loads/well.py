@@ -6,7 +6,7 @@ Pressures are gauge [Pa], temperatures absolute [K], densities [kg/m3], line wei
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any, Literal
@@ -289,6 +289,10 @@ class Well:
     def sea_water(self) -> Fluid | None:
         """The fluid named ``sea water``; None where the file names none."""
         return self.fluids.get("sea water")
+
+    def with_cases(self, cases: Sequence[CaseRequest]) -> Well:
+        """Return the well with *cases* as its load cases of several strings."""
+        return replace(self, cases=tuple(cases))
 
     def string(self, name: str) -> String:
         """Return the string called *name*.

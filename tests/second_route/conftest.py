@@ -175,6 +175,7 @@ class Bench:
     name: str
 
     def __post_init__(self) -> None:
+        self.known: dict[tuple[int, float], float] = {}
         survey = self.data["well"]["survey"]
         angles = [(si(i), si(a)) for i, a in zip(survey["inclination"], survey["azimuth"], strict=True)]
         tangents = [(math.sin(i) * math.cos(a), math.sin(i) * math.sin(a), math.cos(i)) for i, a in angles]
@@ -273,8 +274,8 @@ class Bench:
     def change(self, now: Moment, reference: Moment, md: float, below: bool) -> float:
         """Change of the true force since the cement set."""
         for a, b in self.free():
-            if (a < md < b or (abs(md - a) <= 1e-6 and below) or (abs(md - b) <= 1e-6 and not below)) or (
-                abs(md - a) <= 1e-6 and a == self.top
+            if a + 1e-6 < md < b - 1e-6 or (abs(md - a) <= 1e-6 and (below or a == self.top)) or (
+                abs(md - b) <= 1e-6 and not below
             ):
                 if b == self.shoe:
                     return self._end_change(now, reference, md, below)
@@ -321,6 +322,8 @@ class Bench:
 
     def _held_change(self, now: Moment, reference: Moment, a: float, b: float) -> float:
         """The force change just below *a* that keeps the length from *a* to *b*."""
+        if (id(now), a) in self.known:
+            return self.known[id(now), a]
         strain, give = 0.0, 0.0
         for md, width in self.panels(now, reference, a, b):
             tube = self.tube(md, True)
@@ -328,6 +331,7 @@ class Bench:
             free = (self._shoulders(now, reference, a, md, True) - self._poisson(now, reference, md, tube)) / stiffness
             strain += (free + self.alpha * self._warmer(now, md)) * width
             give += width / stiffness
+        self.known[id(now), a] = -strain / give
         return -strain / give
 
     def stretch(self, now: Moment, reference: Moment, a: float, b: float, force: Callable[[float], float]) -> float:
