@@ -92,7 +92,7 @@ class RealGas:
 
     def carry(self, tvd: ArrayLike, from_tvd: Sampled, from_pressure: Sampled) -> Array:
         """Return the integral of ``dp/dz = rho(p, T) g``."""
-        farthest = float(np.max(np.abs(np.asarray(tvd) - np.min(from_tvd)), initial=0.0))
+        farthest = float(np.max(np.abs(np.subtract(tvd, from_tvd)), initial=0.0))  # of all samples
         nodes = 5 + int(farthest / _GAS_STEP)
         return integrate_column(self._density, self.temperature, from_tvd, from_pressure, tvd, nodes)
 

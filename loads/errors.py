@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import datetime
 import difflib
+import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+
+LONGEST = 60
+"""Characters of a value that a message repeats."""
 
 
 @dataclass(frozen=True)
 class Problem:
-    """One thing wrong with the input.
+    """One thing wrong with the input; what a terminal would obey, an escape code for example, is spelled out.
 
     Attributes
     ----------
@@ -21,6 +26,11 @@ class Problem:
 
     where: str
     message: str
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "where", printable(self.where))
+        lines = [printable(line) for line in self.message.split("\n")]
+        object.__setattr__(self, "message", "\n".join(lines))
 
     def __str__(self) -> str:
         return f"{self.where}: {self.message}" if self.where else self.message
@@ -51,7 +61,7 @@ class InputError(CasingloadsError, ValueError):
         self.problems = tuple(problems)
         self.source = source
         count = f"{len(self.problems)} problem{'s' if len(self.problems) != 1 else ''}"
-        head = f"{source}: {count}" if source else count
+        head = f"{printable(source)}: {count}" if source else count
         super().__init__("\n".join([head, *(f"  {problem}" for problem in self.problems)]))
 
 
@@ -67,6 +77,56 @@ class MissingInput(CasingloadsError, LookupError):
     def __init__(self, what: str) -> None:
         self.what = what
         super().__init__(f"needs {what}")
+
+
+def printable(text: str) -> str:
+    r"""Return *text* on one line, its control and other invisible characters spelled as escapes.
+
+    Examples
+    --------
+    >>> printable("a\x1b[31mb\n")
+    'a\\x1b[31mb\\n'
+    """
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+
+
+def spelled(value: object) -> str:
+    """Return a value of a well file as its file spells it, shortened, on one line.
+
+    Examples
+    --------
+    >>> spelled("26 m"), spelled(True), spelled({"depth": 1}), spelled([1, 2])
+    ("'26 m'", 'true', 'a table', 'a list')
+    """
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, datetime.date | datetime.time):
+        return value.isoformat()
+    if isinstance(value, str) and len(value) > LONGEST:
+        return f"{value[: LONGEST - 3]!r}..."
+    return str(value).lower() if isinstance(value, bool) else repr(value)
+
+
+def key_path(*parts: str | int) -> str:
+    """Return the dotted key of a place in a well file; numbers count list entries from 1.
+
+    A part that would be read as something else is quoted, as TOML does.
+
+    Examples
+    --------
+    >>> key_path("strings", "liner", "sections", 2, "pipe"), key_path("fluids", "no. 2")
+    ('strings.liner.sections[2].pipe', 'fluids."no. 2"')
+    """
+    text = ""
+    for part in parts:
+        if isinstance(part, int):
+            text += f"[{part}]"
+            continue
+        plain = part and part == part.strip() and part.isprintable() and not set(part) & set(".[]\"'=#")
+        text += f"{'.' if text else ''}{part if plain else json.dumps(part, ensure_ascii=False)}"
+    return text
 
 
 def near_miss(name: str, known: Iterable[str]) -> str:
@@ -92,7 +152,8 @@ def near_miss(name: str, known: Iterable[str]) -> str:
     "accepted: 'wall', 'weight'"
     """
     names = list(known)
-    close = difflib.get_close_matches(name, names, n=1, cutoff=0.6)
+    close = difflib.get_close_matches(name[:LONGEST], names, n=1, cutoff=0.6)
+    close = close or [other for other in names if other.casefold() == name.casefold()]
     if close:
         return f"did you mean {close[0]!r}?"
     return "accepted: " + (", ".join(repr(item) for item in sorted(names)) or "nothing")

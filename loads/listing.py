@@ -14,10 +14,10 @@ from .units import DIAMETER, LINEAR_MASS, STRESS, Dimension, UnitSystem, shown
 WIDTH = 120  # [characters] of a terminal
 LONGEST = 12  # [characters] of a word column; what is longer goes on in the next line
 GAP = "  "
-STATUS = {"standard": "std", "common practice": "pract."}
+STATUS = {"standard": "std", "common practice": "com."}
 LEGEND = (
     "conf.: confidence; low = from memory (keys M) or in doubt, - = not stated.",
-    "source: keys stand in sources.csv of casingloads.catalogs, a file name is your own catalog; --csv prints all in full.",
+    "source: keys stand in sources.csv of casingloads.catalogs, file names are your own; --csv prints all in full.",
 )
 
 
@@ -68,7 +68,7 @@ def catalog_table(catalog: Catalog, what: Literal["pipe", "grades"], system: Uni
     if what == "pipe":
         pipes = sorted(catalog.pipes, key=lambda row: (bool(row.source_keys), row.od, row.weight, row.wall))
         lines = _aligned(_pipe_columns(pipes, system), flexible="grades")
-        words = "weight: nominal. alt.: alternate. list: std = the standard's casing list, pract. = common practice."
+        words = "weight: nominal. alt.: alternate. list: std = the standard's casing list, com. = common practice."
     else:
         grades = sorted(
             catalog.grades, key=lambda row: (bool(row.source_keys), row.yield_strength, row.tensile_strength)

@@ -15,6 +15,9 @@ from typing import Literal
 
 import pint
 
+from .errors import spelled
+from .unitwords import expression, meant, usual
+
 UnitSystem = Literal["metric", "field"]
 
 
@@ -36,6 +39,10 @@ class Dimension:
         What a user might write.
     difference : bool
         Whether it is a difference of temperature, for which 1 degC is 1 K.
+    absolute : bool
+        Whether it counts from an absolute zero.
+    most : float
+        Magnitude in SI that no well reaches; what is beyond it is a slip.
     """
 
     name: str
@@ -45,28 +52,34 @@ class Dimension:
     digits: tuple[int, int]
     example: str
     difference: bool = False
+    absolute: bool = False
+    most: float = math.inf
 
     def unit(self, system: UnitSystem) -> str:
         """Return the unit shown in *system*."""
         return self.metric if system == "metric" else self.field
 
 
-LENGTH = Dimension("length", "m", "m", "ft", (1, 0), "2250 m")
-WHOLE_LENGTH = Dimension("length", "m", "m", "ft", (0, 0), "2250 m")
-LEVEL = Dimension("length", "m", "m", "ft", (2, 1), "1209.04 m")
-DIAMETER = Dimension("length", "m", "mm", "in", (2, 3), "9-5/8 in")
-PRESSURE = Dimension("pressure", "Pa", "MPa", "psi", (2, 0), "35 MPa")
-STRESS = Dimension("stress", "Pa", "MPa", "psi", (1, 0), "80 ksi")
-FORCE = Dimension("force", "N", "kN", "klbf", (1, 1), "500 kN")
-TEMPERATURE = Dimension("temperature", "K", "degC", "degF", (1, 1), "21 degC")
-TEMPERATURE_RISE = Dimension("temperature difference", "K", "degC", "degF", (1, 1), "50 degC", difference=True)
-DENSITY = Dimension("density", "kg/m3", "kg/m3", "ppg", (0, 2), "1.10 sg")
-GRADIENT = Dimension("pressure gradient", "Pa/m", "kPa/m", "psi/ft", (3, 4), "2.3 kPa/m")
-LINEAR_MASS = Dimension("mass per length", "kg/m", "kg/m", "lb/ft", (2, 2), "47 lb/ft")
-ANGLE = Dimension("angle", "rad", "deg", "deg", (2, 2), "35 deg")
-CURVATURE = Dimension("curvature", "rad/m", "deg/30 m", "deg/100 ft", (2, 2), "3 deg/100 ft")
-EXPANSION = Dimension("thermal expansion", "1/K", "1/K", "1/K", (8, 8), "12.4e-6 /degC", difference=True)
-FRACTION = Dimension("fraction", "", "", "", (4, 4), "0.875")
+_DEEP, _STRONG, _HOT = 30e3, 1e12, 2000.0  # [m], [Pa], [K]
+
+LENGTH = Dimension("length", "m", "m", "ft", (1, 0), "2250 m", most=_DEEP)
+WHOLE_LENGTH = Dimension("length", "m", "m", "ft", (0, 0), "2250 m", most=_DEEP)
+LEVEL = Dimension("length", "m", "m", "ft", (2, 1), "1209.04 m", most=_DEEP)
+DIAMETER = Dimension("length", "m", "mm", "in", (2, 3), "9-5/8 in", most=10.0)
+PRESSURE = Dimension("pressure", "Pa", "MPa", "psi", (2, 0), "35 MPa", most=1e9)
+STRESS = Dimension("stress", "Pa", "MPa", "psi", (1, 0), "80 ksi", most=_STRONG)
+FORCE = Dimension("force", "N", "kN", "klbf", (1, 1), "500 kN", most=1e9)
+TEMPERATURE = Dimension("temperature", "K", "degC", "degF", (1, 1), "21 degC", absolute=True, most=_HOT)
+TEMPERATURE_RISE = Dimension(
+    "temperature difference", "K", "degC", "degF", (1, 1), "50 degC", difference=True, most=_HOT
+)
+DENSITY = Dimension("density", "kg/m3", "kg/m3", "ppg", (0, 2), "1.10 sg", most=25e3)
+GRADIENT = Dimension("pressure gradient", "Pa/m", "kPa/m", "psi/ft", (3, 4), "2.3 kPa/m", most=250e3)
+LINEAR_MASS = Dimension("mass per length", "kg/m", "kg/m", "lb/ft", (2, 2), "47 lb/ft", most=1e5)
+ANGLE = Dimension("angle", "rad", "deg", "deg", (2, 2), "35 deg", most=4.0 * math.pi)
+CURVATURE = Dimension("curvature", "rad/m", "deg/30 m", "deg/100 ft", (2, 2), "3 deg/100 ft", most=10.0)
+EXPANSION = Dimension("thermal expansion", "1/K", "1/K", "1/K", (8, 8), "12.4e-6 /degC", difference=True, most=1.0)
+FRACTION = Dimension("fraction", "", "", "", (4, 4), "0.875", most=1e6)
 
 DIMENSIONS: Mapping[str, Dimension] = {
     "length": LENGTH,
@@ -86,15 +99,17 @@ DIMENSIONS: Mapping[str, Dimension] = {
 }
 
 _QUANTITY = re.compile(
-    r"""^\s*(?P<sign>[-+]?)\s*
-        (?:(?P<whole>\d+)[-\s]+(?P<over>\d+)/(?P<under>\d+)      # 9-5/8, 12 1/4
-          |(?P<over2>\d+)/(?P<under2>\d+)                        # 3/4
-          |(?P<number>(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?))     # 2250, 1.025e3
-        \s*(?P<unit>.*?)\s*$""",
+    r"""\s*(?P<sign>[-+]?)\s*
+        (?:(?P<whole>[0-9]+)(?:\s*-\s*|\s+)(?P<over>[0-9]+)/(?P<under>[0-9]+)    # 9-5/8, 12 1/4
+          |(?P<over2>[0-9]+)/(?P<under2>[0-9]+)                              # 3/4
+          |(?P<number>(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?))     # 2250, 1.025e3
+        \s*(?P<unit>.*?)\s*""",
     re.VERBOSE,
 )
-_POWER = re.compile(r"(?<=[A-Za-z])([234])(?![\w])")
-_PER_STATED_LENGTH = re.compile(r"deg\s*/\s*\(?(?P<length>\d+)[\s*]*(?P<unit>m|ft)\)?$")  # deg/100 ft, deg/30 m
+_LONGEST_NUMBER = 40  # characters of a quantity, beyond which nobody means it
+_PER_STATED_LENGTH = re.compile(
+    r"deg\s*/\s*\(?(?P<length>[1-9][0-9]{0,3})[\s*]*(?P<unit>m|ft)\)?"
+)  # deg/100 ft, deg/30 m
 
 
 @functools.cache
@@ -104,37 +119,30 @@ def _registry() -> pint.UnitRegistry[float]:
         return pint.UnitRegistry(str(path))
 
 
-def _spelled(unit: str) -> str:
-    """Return *unit* in the registry's spelling: ``kg/m3`` becomes ``kg/m**3``, ``/degC`` becomes ``1/degC``."""
-    text = _POWER.sub(r"**\1", unit.replace("^", "**"))
-    return re.sub(r"^/", "1/", text)
-
-
-@functools.lru_cache(maxsize=256)
+@functools.lru_cache(maxsize=512)
 def _scale(unit: str, si: str, difference: bool) -> tuple[float, float]:
     """Return factor and offset that take a number in *unit* to *si*.
 
     Raises
     ------
-    pint.DimensionalityError, pint.UndefinedUnitError
-        If the unit is of another dimension, or unknown.
+    ValueError, pint.PintError
+        If the unit is unknown, or of another dimension.
     """
-    per_length = _PER_STATED_LENGTH.match(unit)
+    if (unit in ("", "%")) != (si == ""):  # an angle and a fraction are both pure numbers, and yet not the same
+        raise ValueError(f"{unit!r} is not of this dimension")
+    if si == "":
+        return (0.01 if unit else 1.0), 0.0
+    per_length = _PER_STATED_LENGTH.fullmatch(unit)
     if per_length:
         factor, _ = _scale(f"deg/{per_length['unit']}", si, difference)
         return factor / int(per_length["length"]), 0.0
     registry = _registry()
-    source, target = _spelled(unit), _spelled(si)
-    if difference and "deg" in source:  # a step of 1 degC is a step of 1 K; 1 degF is 5/9 K
-        source = re.sub(r"deg(C|ree_Celsius)\b", "K", source)
-        source = re.sub(r"deg(F|ree_Fahrenheit)\b", "degR", source)
-        target = re.sub(r"deg(C)\b", "K", target)
-    if "deg" in source and registry.parse_units(source).dimensionless and target == "":
-        raise pint.DimensionalityError(unit, "a plain number")
+    source, target = expression(unit), expression(si)
+    if difference:  # a step of 1 degC is a step of 1 K; 1 degF is 5/9 K
+        source = re.sub(r"\b(degC|celsius)\b", "K", source)
+        source = re.sub(r"\b(degF|fahrenheit)\b", "degR", source)
     offset = float(registry.Quantity(0.0, source).to(target).magnitude)
     factor = float(registry.Quantity(1.0, source).to(target).magnitude) - offset
-    if offset == 0.0:
-        factor = float(registry.Quantity(1.0, source).to(target).magnitude)
     return factor, offset
 
 
@@ -156,14 +164,18 @@ def dimension_of(unit: str) -> tuple[str, ...]:
     >>> dimension_of("ppg")
     ('density',)
     """
-    names = []
-    for name, dimension in DIMENSIONS.items():
+    return tuple(name for name, dimension in DIMENSIONS.items() if _fits(unit, dimension))
+
+
+def _fits(unit: str, *dimensions: Dimension) -> bool:
+    """Return whether *unit* is one of any of *dimensions*."""
+    for dimension in dimensions:
         try:
             _scale(unit, dimension.si, dimension.difference)
-        except Exception:  # any failure of the parser means: not a unit of this dimension
+        except (ValueError, pint.PintError):
             continue
-        names.append(name)
-    return tuple(names)
+        return True
+    return False
 
 
 def read_quantity(text: object, *dimensions: Dimension) -> tuple[float, Dimension]:
@@ -199,54 +211,68 @@ def read_quantity(text: object, *dimensions: Dimension) -> tuple[float, Dimensio
     ...
     ValueError: 2250 has no unit; need a length, for example '2250 m'
     """
-    wanted = " or ".join(
-        dict.fromkeys(f"{_article(dimension.name)}, for example {dimension.example!r}" for dimension in dimensions)
-    )
+    wanted = _wanted(dimensions)
     if FRACTION in dimensions and isinstance(text, int | float) and not isinstance(text, bool):
+        if not abs(text) <= FRACTION.most:  # NaN as well
+            raise ValueError(f"{spelled(text)} is not a number to use; need {wanted}")
         return float(text), FRACTION
     if not isinstance(text, str):
-        raise ValueError(f"{text!r} has no unit; need {wanted}")
-    match = _QUANTITY.match(text)
+        raise ValueError(f"{spelled(text)} has no unit; need {wanted}")
+    match = _QUANTITY.fullmatch(text) if len(text) <= _LONGEST_NUMBER else None
     if match is None:
-        raise ValueError(f"{text!r} is not a number with a unit; need {wanted}")
-    number, unit = _number(match), match["unit"]
-    if unit.startswith(","):
-        raise ValueError(f"{text!r}: write a decimal point and no thousands separator; need {wanted}")
-    if not math.isfinite(number):
-        raise ValueError(f"{text!r} is too large a number; need {wanted}")
-    if not unit and FRACTION not in dimensions:
-        raise ValueError(f"{text!r} has no unit; need {wanted}")
+        hint = "; write minus as '-'" if set(text) & set("−–—") else ""
+        raise ValueError(f"{spelled(text)} is not a number with a unit{hint}; need {wanted}")
+    unit = match["unit"]
     for dimension in dimensions:
-        try:
+        if _fits(unit, dimension):
             factor, offset = _scale(unit, dimension.si, dimension.difference)
-        except Exception:  # the parser's own errors are many; all mean "not this dimension"
-            continue
-        return number * factor + offset, dimension
-    kinds = [DIMENSIONS[key].name for key in dimension_of(unit)]
-    if kinds:
-        found = f"is {_article(kinds[0])}"
-    else:
-        found = f"is in {unit!r}" if _is_known(unit) else f"has the unknown unit {unit!r}"
-    raise ValueError(f"{text!r} {found}; need {wanted}")
+            return _in_reach(_number(match) * factor + offset, text, dimension), dimension
+    raise ValueError(f"{spelled(text)} {_fault(unit, dimensions)}; need {wanted}")
 
 
-def _is_known(unit: str) -> bool:
+def _wanted(dimensions: tuple[Dimension, ...]) -> str:
+    words = (f"{_article(dimension.name)}, for example {dimension.example!r}" for dimension in dimensions)
+    return " or ".join(dict.fromkeys(words))
+
+
+def _in_reach(value: float, text: str, dimension: Dimension) -> float:
+    """Return *value*; raises ValueError where no well has such a quantity."""
+    if abs(value) <= dimension.most and not (dimension.absolute and value < 0.0):
+        return value
+    if dimension.absolute and value < 0.0:
+        raise ValueError(f"{text!r} is below absolute zero; need {_wanted((dimension,))}")
+    most = f"{shown(dimension.most, dimension):.4g} {dimension.metric}".rstrip()
+    raise ValueError(f"{text!r} is out of reach of any well, more than {most}; need {_wanted((dimension,))}")
+
+
+def _fault(unit: str, dimensions: tuple[Dimension, ...]) -> str:
+    """Return what is wrong with a unit that is of none of *dimensions*."""
+    kinds = [dimension.name for dimension in dimensions]
+    accepted = f"(accepted: {', '.join(other for kind in kinds for other in usual(kind))})"
+    if not unit:
+        return "has no unit"
+    if unit.startswith(",") or unit[0].isdigit():
+        return "is not one number; write a decimal point and no thousands separator"
+    if others := dimension_of(unit):
+        return f"is {_article(DIMENSIONS[others[0]].name)} {accepted}"
+    near = meant(unit, kinds, lambda other: _fits(other, *dimensions))
     try:
-        _registry().parse_units(_spelled(unit))
-    except Exception:  # as above
-        return False
-    return True
+        expression(unit)
+    except ValueError:
+        found = f"has the unknown unit {unit!r}"
+    else:
+        found = f"is in {unit!r}"
+    return f"{found}, did you mean {near!r}?" if near else f"{found} {accepted}"
 
 
 def _number(match: re.Match[str]) -> float:
     sign = -1.0 if match["sign"] == "-" else 1.0
     if match["number"] is not None:
         return sign * float(match["number"])
-    over = match["over"] or match["over2"]
-    under = match["under"] or match["under2"]
-    if int(under) == 0:
-        raise ValueError(f"{match.string!r} divides by zero")
-    return sign * (float(match["whole"] or 0) + int(over) / int(under))
+    over, under = int(match["over"] or match["over2"]), int(match["under"] or match["under2"])
+    if under == 0:
+        raise ValueError(f"{match.string!r} divides by zero; need a fraction such as 9-5/8")
+    return sign * (float(match["whole"] or 0) + over / under)
 
 
 def _article(name: str) -> str:

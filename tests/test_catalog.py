@@ -227,13 +227,14 @@ LEFT_OUT = {
 
 
 def test_every_shipped_remark_is_told_or_left_out_on_purpose() -> None:
-    seen = set()
-    for row in (*standard_catalog().pipes, *standard_catalog().grades):
-        told = pipe_notes(row, None) if isinstance(row, CatalogPipe) else grade_notes(row, row.name)
-        parts = "".join(told).split("; ")
-        for clause in filter(None, row.notes.split("; ")):
+    catalog, seen = standard_catalog(), set()
+    told = [(pipe.notes, pipe_notes(pipe, None)) for pipe in catalog.pipes]
+    told += [(grade.notes, grade_notes(grade, grade.name)) for grade in catalog.grades]
+    for remark, notes in told:
+        parts = "".join(notes).split("; ")
+        for clause in filter(None, remark.split("; ")):
             seen.add(clause)
-            assert any(part.endswith(clause) for part in parts) == (clause in TOLD), row.summary
+            assert any(part.endswith(clause) for part in parts) == (clause in TOLD), (clause, notes)
     assert seen == TOLD | LEFT_OUT
 
 

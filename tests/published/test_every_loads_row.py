@@ -1,0 +1,78 @@
+"""Every row of `loads_checks.csv` is checked by one of the modules beside this one, or stands here with the reason."""
+
+from __future__ import annotations
+
+import csv
+import importlib.util
+import re
+from pathlib import Path
+
+HERE = Path(__file__).parent
+
+# Quantities that the package does not work out. Whoever builds one takes its rows off and checks them.
+NOT_BUILT = {
+    **dict.fromkeys(("L042", "L043", "L044", "L045"), "kick tolerance: height and volume of an influx"),
+    **dict.fromkeys(("L093", "L094", "L095", "L096", "L097", "L099"), "stretch of a stuck pipe, free point"),
+    **dict.fromkeys(("L100", "L101", "L102"), "change of length of a pipe with a free end"),
+    **dict.fromkeys(("L105", "L106", "L107"), "buckling: helical shortening of tubing in a packer"),
+    **dict.fromkeys(("L114", "L115", "L116", "L117"), "shock by a sudden stop while running"),
+    **dict.fromkeys(("L118", "L119"), "buckling: critical forces"),
+    **dict.fromkeys(("L135", "L137"), "pressure of a trapped liquid that warms"),
+    **dict.fromkeys(("L149", "L150", "L151", "L152", "L153"), "saturation of steam"),
+    "L168": "yield at temperature: a handbook's table, one value of it",
+}
+
+# Rows that are no calculation of ours.
+NOT_OURS = {
+    **dict.fromkeys(("L012", "L015", "L018"), "volumes: barrels lost or gained over the capacity of an annulus"),
+    "L088": "trigonometry: the lateral part of an inclined force",
+    "L163": "a regional pore pressure gradient: the well file gives the pore pressure",
+    **dict.fromkeys(
+        ("L164", "L165", "L166", "L167"), "a rule of 30 CFR 250.721: the well file gives the test pressure"
+    ),
+}
+
+
+def _rows() -> set[str]:
+    with (HERE / "loads_checks.csv").open(newline="", encoding="utf-8") as lines:
+        return {row["id"] for row in csv.DictReader(lines)}
+
+
+def _checked() -> dict[str, str]:
+    """Return the rows that the other modules check, with the module: its ``COVERED`` or ``ROWS``, or a test's id."""
+    found: dict[str, str] = {}
+    for path in sorted(HERE.glob("test_*.py")):
+        if path == Path(__file__):
+            continue
+        spec = importlib.util.spec_from_file_location(f"_read_{path.stem}", path)
+        assert spec is not None
+        assert spec.loader is not None
+        module = importlib.util.module_from_spec(spec)
+        spec.loader.exec_module(module)
+        named = set(getattr(module, "COVERED", None) or getattr(module, "ROWS", ()))
+        named |= set(re.findall(r'id="(L\d{3})-', path.read_text(encoding="utf-8")))
+        found.update(dict.fromkeys((key for key in named if re.fullmatch(r"L\d{3}", str(key))), path.name))
+    return found
+
+
+def test_no_row_is_dropped() -> None:
+    here = NOT_BUILT.keys() | NOT_OURS.keys()
+    assert _rows() - _checked().keys() == here, "rows checked nowhere, or checked and still listed here"
+
+
+def test_no_row_is_made_up() -> None:
+    assert NOT_BUILT.keys() | NOT_OURS.keys() <= _rows()
+    assert _checked().keys() <= _rows()
+    assert not NOT_BUILT.keys() & NOT_OURS.keys()
+
+
+def test_every_checking_module_is_seen() -> None:
+    assert set(_checked().values()) >= {
+        "test_axial_published.py",
+        "test_body_strength.py",
+        "test_columns_published.py",
+        "test_gas_published.py",
+        "test_load_cases_published.py",
+        "test_path_published.py",
+        "test_seawater_published.py",
+    }
