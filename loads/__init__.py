@@ -21,7 +21,7 @@ from .catalog import Catalog
 from .catalogfile import read_catalog, standard_catalog
 from .check import check
 from .columns import Column, Empty, Formation, Gas, Intervals, RealGas, column, column_through
-from .errors import CasingloadsError, InputError, MissingInput
+from .errors import CannotEvaluate, CasingloadsError, InputError, MissingInput
 from .hooks import Plugins, hookimpl, load_plugins
 from .remark import Remark
 from .result import Result
@@ -33,8 +33,9 @@ from .wellfile import read_well
 __version__ = "0.1.0"
 
 __all__ = [
-    "CasingloadsError",
+    "CannotEvaluate",
     "CaseRequest",
+    "CasingloadsError",
     "Catalog",
     "Column",
     "Density",

@@ -112,7 +112,7 @@ def hanging_force(places: Places, body: Body, state: Inputs, pull: Array | float
     end = (state.inside * body.bore_area - state.outside * body.outer_area)[..., -1:]
     count = places.md.shape[-1]
     weight = _sum_from_below(stretches=_stretch_weights(places, body), count=count)
-    steps = _sum_from_below(junctions=_area_steps(body, state.inside, state.outside), count=count)
+    steps = _sum_from_below(junctions=area_steps(body, state.inside, state.outside), count=count)
     zero = np.zeros_like(weight)
     terms = {"end": end + zero, "weight": weight, "area steps": steps + zero}
     if np.any(pull):
@@ -128,6 +128,8 @@ def held_force(
     at_set: Axial,
     reference: Inputs,
     state: Inputs,
+    *,
+    open_end: bool = False,
 ) -> Axial:
     """Return the force in a string that hanger and set cement hold.
 
@@ -147,6 +149,8 @@ def held_force(
         Force when the cement set.
     reference, state : Inputs
         Pressures and temperature then, and now.
+    open_end : bool
+        Whether a lower end without cement is open now: then the inside pressure is all around it.
 
     Returns
     -------
@@ -158,12 +162,14 @@ def held_force(
     balloon = 2.0 * steel.poisson * (inside * body.bore_area - outside * body.outer_area)
     heat = _thermal_force(body, steel, reference, state)
     steps = np.zeros_like(balloon)
-    junctions = _area_steps(body, inside, outside)
+    junctions = area_steps(body, inside, outside)
+    facing = state.inside - reference.outside if open_end else outside  # on the face of the lower end
+    end = (inside * body.bore_area - facing * body.outer_area)[..., -1:]
     for top, bottom in _free_lengths(places, cement):
         free = places.within(top, bottom)
-        hangs = bottom >= float(np.max(places.md)) and top != bottom
+        hangs = bottom >= float(np.max(places.md))
         length_balloon, length_heat, length_steps = _free_length(
-            places, body, free, junctions, balloon, heat, (inside, outside), hangs=hangs
+            places, body, free, junctions, balloon, heat, end if hangs else None
         )
         balloon = np.where(free, length_balloon, balloon)
         heat = np.where(free, length_heat, heat)
@@ -192,20 +198,16 @@ def _free_length(
     junctions: Array,
     balloon: Array,
     heat: Array,
-    change: tuple[Array, Array],
-    *,
-    hangs: bool,
+    end: Array | None,
 ) -> tuple[Array, Array, Array]:
     """Return the change of force along one free length: by ballooning, by temperature, by area steps.
 
     Along it the change is one number plus the steps at changes of area below the place. Held at both ends, the number
-    makes the integral of ``(dF - local dF) / A_s`` zero (E is common). Hanging, it is the change at the end.
+    makes the integral of ``(dF - local dF) / A_s`` zero (E is common). Hanging, it is the change at the *end*.
     """
     inner = free[..., 1:-1:2] & free[..., 2::2]  # junctions with both sides in this length
     steps = _sum_from_below(junctions=np.where(inner, junctions, 0.0), count=places.md.shape[-1])
-    if hangs:
-        inside, outside = change
-        end = (inside * body.bore_area - outside * body.outer_area)[..., -1:]
+    if end is not None:
         zero = np.zeros_like(balloon)
         return zero, zero, end + steps
     compliance = 1.0 / body.steel_area
@@ -230,7 +232,7 @@ def _stretch_weights(places: Places, body: Body) -> Array:
     return body.weight[..., upper] * (places.tvd[..., lower] - places.tvd[..., upper])
 
 
-def _area_steps(body: Body, inside: Array, outside: Array) -> Array:
+def area_steps(body: Body, inside: Array, outside: Array) -> Array:
     """Return the force that pressure on each change of area adds above it [N], one value a junction of stretches.
 
     ``F_above - F_below = p_o (A_o,below - A_o,above) - p_i (A_i,below - A_i,above)``.

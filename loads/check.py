@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from .case import LoadCase, read_parameters
-from .errors import InputError, MissingInput, Problem, near_miss
+from .errors import CannotEvaluate, InputError, Problem, near_miss
 from .evaluate import Evaluation, Unphysical, evaluate
 from .hooks import Plugins, load_plugins
 from .remark import Remark
@@ -60,7 +60,9 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
         for step in load.steps:
             strangers = [name for name in step.states if name not in models]
             if strangers:
-                rows.extend(_not_evaluated(well, request, scene, f"plugin case {case.name!r}: no string {strangers[0]!r}"))
+                rows.extend(
+                    _not_evaluated(well, request, scene, f"plugin case {case.name!r}: no string {strangers[0]!r}")
+                )
                 continue
             for name, state in step.states.items():
                 string = well.string(name)
@@ -139,7 +141,7 @@ def _load(case: LoadCase, request: CaseRequest, scene: Scene) -> Load | str:
 
 
 def _reason(case: LoadCase, error: Exception) -> str:
-    if isinstance(error, MissingInput):
+    if isinstance(error, CannotEvaluate):
         return str(error)
     kind = "" if isinstance(error, Unphysical) else f"{type(error).__name__}: "
     return f"plugin case {case.name!r}: {kind}{error}"

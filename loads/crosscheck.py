@@ -6,82 +6,142 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from .errors import Problem
-from .well import Section, String, Table, Well
+from .case import Quantity
+from .errors import key_path
+from .findings import Findings
+from .hooks import Plugins
+from .units import LENGTH, PRESSURE
+from .well import CaseRequest, Section, String, Well
 
 _FIT = 1e-6  # a diameter may equal the one it must pass [m]
+_NEAR = 0.1  # by which a table may miss the bottom of a hole, for the rounding of a survey [m]
+_SAME = 1e-3  # depths and sizes of one hole told twice [m]
 
 
-def cross_check(well: Well, known: Sequence[Problem]) -> list[Problem]:
-    """Return what does not fit together.
+def cross_check(well: Well, plugins: Plugins, findings: Findings) -> None:
+    """Note what does not fit together, and what fits only by a choice that the reader must know.
 
     Parameters
     ----------
     well : Well
-        As built; strings with problems of their own may be missing from it.
-    known : sequence of Problem
-        Already found, so that one mistake is not told twice.
-
-    Returns
-    -------
-    list of Problem
+        As built from all tables of its file; what could not be read is NaN, and passes.
+    plugins : Plugins
+        Tell which parameters of its cases are depths.
+    findings : Findings
+        Takes problems and assumptions.
     """
-    told = {problem.where for problem in known}
-    found = [*_earth(well), *_names(well), *_strings(well)]
-    return [problem for problem in found if problem.where not in told]
+    _pressures_in_order(well, findings)
+    _tables_reach(well, plugins, findings)
+    names = [string.name for string in well.strings]
+    for number, string in enumerate(well.strings):
+        where = ("strings", string.name)
+        if string.name and string.name in names[:number]:
+            findings.fault(f"{string.name!r} is the name of two strings; need another", *where, "name")
+        _fits_its_hole(string, findings)
+        if number == 0:
+            _hangs_in_nothing(well, string, findings)
+        else:
+            _inside_earlier(string, well.strings[:number], findings)
+            _drilled_through(string, well.strings[:number], findings)
+        following = well.strings[number + 1] if number + 1 < len(well.strings) else None
+        _next_hole(string, well.strings[: number + 1], following, findings)
 
 
-def _earth(well: Well) -> Iterator[Problem]:
+# --- the ground -------------------------------------------------------------------------------------------------------
+
+
+def _pressures_in_order(well: Well, findings: Findings) -> None:
     pore, fracture = well.earth.pore_pressure, well.earth.fracture
-    if pore is not None and fracture is not None:
-        for row in np.flatnonzero(fracture.value < pore.value):
-            depth = f"{fracture.tvd[row]:g} m"
-            values = f"{fracture.value[row] / 1e6:.3f} MPa is below the pore pressure {pore.value[row] / 1e6:.3f} MPa"
-            yield Problem(f"earth.fracture[{row + 1}]", f"at {depth}: {values}")
-    deepest = max(
-        [float(well.path.tvd(s.next_hole.bottom if s.next_hole else s.shoe)) for s in well.strings],
-        default=0.0,
-    )
-    for name in ("pore_pressure", "fracture", "temperature"):
-        table: Table | None = getattr(well.earth, name)
-        if table is not None and table.tvd[-1] < deepest - 1e-6:
-            reach = f"ends at {table.tvd[-1]:g} m, but the holes reach {deepest:g} m true vertical depth"
-            yield Problem("earth.depth", f"{reach}; add a row")
+    if pore is None or fracture is None:
+        return
+    for row in np.flatnonzero(fracture.value < pore.value):
+        told, limit = (findings.shown(float(table.value[row]), PRESSURE) for table in (fracture, pore))
+        message = f"at {findings.depth(fracture.tvd[row])}: {told} is below the pore pressure, {limit}"
+        findings.fault(f"{message}; need as much or more", "earth", "fracture", int(row) + 1)
+
+
+def _tables_reach(well: Well, plugins: Plugins, findings: Findings) -> None:
+    """Check that the rows of the earth cover all holes and every depth that a case names."""
+    tables = [well.earth.pore_pressure, well.earth.fracture, well.earth.temperature]
+    table = next((table for table in tables if table is not None), None)
+    if table is None or not np.all(np.isfinite(table.tvd)):
+        return
+    last, first = float(table.tvd[-1]), float(table.tvd[0])
+    depths = [*_bottoms(well), *_named_depths(well, plugins)]
+    reached = [(_deepest_tvd(well, md), what) for md, what in depths if md >= 0.0]  # not one that is unknown
+    deepest, what = max(reached, default=(0.0, ""))
+    if deepest > last + _NEAR:
+        reach = f"end at {findings.depth(last)}, but {what} is {findings.depth(deepest)} deep (true vertical)"
+        findings.fault(f"{reach}; need another row", "earth", "depth")
+    ground = well.air_gap + (well.water_depth or 0.0)
+    if first > ground + _NEAR:
+        held = f"above {findings.depth(first)}, their first row, its values are held"
+        findings.assume(f"tables of the earth: {held}", of="earth")
+
+
+def _bottoms(well: Well) -> Iterator[tuple[float, str]]:
+    for string in well.strings:
+        yield string.shoe, key_path("strings", string.name, "shoe")
+        if string.next_hole is not None:
+            yield string.next_hole.bottom, key_path("strings", string.name, "next_hole", "to")
+
+
+def _named_depths(well: Well, plugins: Plugins) -> Iterator[tuple[float, str]]:
+    """Yield the measured depths [m] that cases are given, each with its key."""
+    requests: list[tuple[tuple[str, ...], CaseRequest]] = [
+        (("strings", string.name, "cases", request.label), request)
+        for string in well.strings
+        for request in string.cases
+    ]
+    requests += [(("cases", request.label), request) for request in well.cases]
+    for where, request in requests:
+        for parameter in plugins.cases[request.case].parameters:
+            kind, value = parameter.kind, request.parameters.get(parameter.name)
+            is_depth = isinstance(kind, Quantity) and kind.dimension == LENGTH and kind.words == "measured depth"
+            if is_depth and isinstance(value, float):
+                yield value, key_path(*where, parameter.name)
+
+
+def _deepest_tvd(well: Well, bottom: float) -> float:
+    """Return the greatest true vertical depth [m] of the path down to *bottom* [m md]."""
+    stations = well.path.stations[well.path.stations < bottom]
+    return float(np.max(well.path.tvd(np.concatenate([stations, np.linspace(0.0, bottom, 100)]))))
+
+
+# --- pipe in holes and pipe in pipe -----------------------------------------------------------------------------------
+
+
+def _fits_its_hole(string: String, findings: Findings) -> None:
+    for number, section in enumerate(string.sections, start=1):
+        if section.pipe.outside_diameter > string.hole_size + _FIT:
+            hole, pipe = findings.size(string.hole_size), findings.size(section.pipe.outside_diameter)
+            message = f"{hole} takes no pipe of {pipe} (sections[{number}]); need a larger hole"
+            findings.fault(message, "strings", string.name, "hole_size")
             return
 
 
-def _names(well: Well) -> Iterator[Problem]:
-    names = [string.name for string in well.strings]
-    for name in sorted({name for name in names if names.count(name) > 1}):
-        yield Problem(f"strings.{name}", "two strings have this name")
+def _hangs_in_nothing(well: Well, string: String, findings: Findings) -> None:
+    if string.top > well.wellhead_depth + _SAME:
+        message = f"{findings.depth(string.top)} is a liner's, but no string stands before it to hang in"
+        findings.fault(f"{message}; need 'wellhead', or the outermost string first", "strings", string.name, "top")
 
 
-def _strings(well: Well) -> Iterator[Problem]:
-    for number, string in enumerate(well.strings):
-        where = f"strings.{string.name}"
-        for index, section in enumerate(string.sections, start=1):
-            if section.pipe.outside_diameter > string.hole_size + _FIT:
-                sizes = f"{_mm(string.hole_size)} takes no pipe of {_mm(section.pipe.outside_diameter)}"
-                yield Problem(f"{where}.hole_size", f"{sizes} (sections[{index}])")
-                break
-        if number > 0:
-            yield from _inside_previous(string, well.strings[:number], where)
-
-
-def _inside_previous(string: String, earlier: Sequence[String], where: str) -> Iterator[Problem]:
-    previous = earlier[-1]
+def _inside_earlier(string: String, earlier: Sequence[String], findings: Findings) -> None:
+    previous, where, depth = earlier[-1], ("strings", string.name), findings.depth
     if string.shoe <= previous.shoe:
-        yield Problem(f"{where}.shoe", f"{string.shoe:g} m is not below the shoe of {previous.name!r}")
+        message = f"{depth(string.shoe)} is not below the shoe of {previous.name!r} at {depth(previous.shoe)}"
+        findings.fault(f"{message}; need a depth below it, strings from the outermost in", *where, "shoe")
     if string.top > previous.shoe:
-        yield Problem(f"{where}.top", f"{string.top:g} m is below the shoe of {previous.name!r} at {previous.shoe:g} m")
-    for index, section in enumerate(string.sections, start=1):
-        outer = section.pipe.outside_diameter
-        for host in earlier:
-            for other in host.sections:
-                if outer > _passes(other) + _FIT:
-                    words = f"{_mm(outer)} does not drift inside {other.pipe.label!r} of {host.name!r}"
-                    yield Problem(f"{where}.sections[{index}]", f"{words}, which passes {_mm(_passes(other))}")
-                    return
+        message = f"{depth(string.top)} is below the shoe of {previous.name!r} at {depth(previous.shoe)}"
+        findings.fault(f"{message}; need a depth above it", *where, "top")
+    for number, section in enumerate(string.sections, start=1):
+        hosts = [(host, other) for host in earlier for other in host.sections if other.top < section.bottom]
+        for host, other in hosts:
+            if section.pipe.outside_diameter > _passes(other) + _FIT:
+                pipe, drift = findings.size(section.pipe.outside_diameter), findings.size(_passes(other))
+                message = f"{pipe} does not drift inside {other.pipe.label!r} of {host.name!r}"
+                findings.fault(f"{message}; need at most {drift}", *where, "sections", number)
+                break
 
 
 def _passes(section: Section) -> float:
@@ -89,5 +149,36 @@ def _passes(section: Section) -> float:
     return section.pipe.drift or section.pipe.inside_diameter
 
 
-def _mm(diameter: float) -> str:
-    return f"{diameter * 1e3:.1f} mm ({diameter / 0.0254:.3f} in)"
+# --- holes drilled through pipe: possible with an underreamer, so a line under Assumptions --------------------------
+
+
+def _drilled_through(string: String, earlier: Sequence[String], findings: Findings) -> None:
+    _tell_bit(string.hole_size, f"the hole of {string.name!r}", earlier, findings)
+
+
+def _next_hole(string: String, through: Sequence[String], following: String | None, findings: Findings) -> None:
+    hole = string.next_hole
+    if hole is None:
+        return
+    what = f"the hole below {string.name!r}"
+    if following is not None and hole.bottom < following.shoe - _SAME:
+        to, shoe = findings.depth(hole.bottom), findings.depth(following.shoe)
+        findings.assume(f"{what} is taken to {to}, though {following.name!r} is set at {shoe}")
+    if hole.size is None:
+        return
+    if following is None or abs(hole.size - following.hole_size) > _SAME:
+        if following is not None:
+            sizes = f"{findings.size(hole.size)}, though that of {following.name!r} is"
+            findings.assume(f"{what} is {sizes} {findings.size(following.hole_size)}")
+        _tell_bit(hole.size, what, through, findings)
+
+
+def _tell_bit(size: float, what: str, through: Sequence[String], findings: Findings) -> None:
+    """Tell the tightest section of all that a hole is drilled through, if a bit of the hole's size does not pass."""
+    sections = [(_passes(section), section, host) for host in through for section in host.sections]
+    tight = [item for item in sections if size > item[0] + _FIT]
+    if tight:
+        drift, section, host = min(tight, key=lambda item: item[0])
+        passed = f"{findings.size(drift)} that {section.pipe.label!r} of {host.name!r} passes"
+        how = "it is opened below the shoe, or the pipe has a special drift (give drift)"
+        findings.assume(f"{what}, {findings.size(size)}, is larger than the {passed}: {how}")

@@ -65,7 +65,11 @@ class InputError(CasingloadsError, ValueError):
         super().__init__("\n".join([head, *(f"  {problem}" for problem in self.problems)]))
 
 
-class MissingInput(CasingloadsError, LookupError):
+class CannotEvaluate(CasingloadsError, ValueError):
+    """A load case makes no sense here; its rows become ``not evaluated`` with this reason."""
+
+
+class MissingInput(CannotEvaluate):
     """A load case needs something the well does not say; its rows become ``not evaluated: needs ...``.
 
     Parameters

@@ -39,6 +39,8 @@ class Evaluation:
         Where, and what pipe is there.
     now : Inputs
         Pressures and temperature.
+    then : Inputs or None
+        The same when the cement set; None while the string hangs free.
     axial : Axial
         Force and its terms.
     bending : ndarray, (..., n)
@@ -53,6 +55,7 @@ class Evaluation:
     places: Places
     body: Body
     now: Inputs
+    then: Inputs | None
     axial: Axial
     bending: Array
     checks: Mapping[str, Check]
@@ -84,11 +87,11 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Stre
     where = places(_points(well, string, raised_by, (state, reference)), well.path)
     body = body_along(string, where, raised_by)
     now = _inputs(well, where, state)
-    if state.held:
-        then = _inputs(well, where, reference)
+    then = _inputs(well, where, reference) if state.held else None
+    if then is not None:
         at_set = hanging_force(where, body, then)
         intervals = [(cement.top, cement.bottom) for cement in string.cement]
-        axial = held_force(where, body, well.steel, intervals, at_set, then, now)
+        axial = held_force(where, body, well.steel, intervals, at_set, then, now, open_end=state.drilled_out)
     else:
         axial = hanging_force(where, body, now, _pull(state, where))
     curvature = well.path.curvature(where.middle)
@@ -113,6 +116,7 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Stre
         places=where,
         body=body,
         now=now,
+        then=then,
         axial=axial,
         bending=bending,
         checks={mode: model.check(tube, loading) for mode, model in models.items()},

@@ -51,7 +51,7 @@ def assumptions(
     lines = [
         *well.assumptions,
         f"steel: modulus {steel.modulus / 1e9:.2f} GPa, Poisson's ratio {steel.poisson:.3g}, "
-        f"expansion {steel.expansion * 1e6:.3g}e-6 1/K",
+        f"expansion {steel.expansion * 1e6:.4g}e-6 1/K",
         "buckling strain, drag and shock are left out of the axial force",
         "yield strength is that of the grade at every temperature (factor 1.0)",
         "the string follows the well path; dogleg bending enters the triaxial check, not tension or compression, "

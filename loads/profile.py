@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from .arrays import Array
+from .axial import area_steps
 from .evaluate import Evaluation
 from .well import Well
 
@@ -69,18 +70,19 @@ def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
 def cement_reactions(found: Evaluation) -> dict[float, float]:
     """Return the force that cement takes out of the pipe at each of its ends [N], by measured depth [m].
 
-    It is the jump of the true force there, above less below, without the pressure on a change of area.
+    It is the jump of the change of force there, above less below, without what pressure does on a change of pipe.
     """
-    if not found.state.held:
+    if found.then is None:
         return {}
-    md, jump = found.places.md, {}
-    change = sum(found.axial.terms[name] for name in ("ballooning", "temperature", "area steps"))
+    md, reactions = found.places.md, {}
+    change = found.axial.true - found.axial.terms["as cemented"]
+    steps = area_steps(found.body, found.now.inside - found.then.inside, found.now.outside - found.then.outside)
     for cement in found.string.cement:
         for edge in (cement.top, cement.bottom):
             at = np.flatnonzero(np.isclose(md, edge, rtol=0.0, atol=1e-6))
             if len(at) == 2 and found.places.below[at[1]]:
-                jump[float(edge)] = float(change[at[0]] - change[at[1]])
-    return jump
+                reactions[float(edge)] = float(change[at[0]] - change[at[1]] - steps[at[0] // 2])
+    return reactions
 
 
 def _crossings(md: Array, force: Array) -> list[float]:

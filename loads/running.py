@@ -7,6 +7,7 @@ import numpy as np
 from . import situations
 from .arrays import Floats
 from .constants import GRAVITY
+from .stations import points_along
 from .units import WHOLE_LENGTH, show
 from .well import Pipe, String, Well
 
@@ -14,17 +15,19 @@ EVEN_STOPS = 8
 """Evenly spaced depths of the shoe besides the special ones."""
 
 
-def shoe_depths(well: Well, string: String) -> list[tuple[float, str]]:
+def shoe_depths(well: Well, string: String, beyond: float = 0.0) -> list[tuple[float, str]]:
     """Return the depths of the shoe [m md] at which to check a string while it is run, each with a name.
 
     The string is longest, and pulls hardest, whenever the top of a section passes the drill floor (for a subsea
     string all of it hangs there before the landing string is made up). Steel bends most where a section's top passes
-    a dogleg: of all the doglegs it passes the one with the greatest stress from tension plus bending is taken.
+    a dogleg: of all the doglegs it passes the ones with the greatest tension plus bending are taken.
 
     Parameters
     ----------
     well, string
         The well and one of its strings.
+    beyond : float
+        Only from this depth of the shoe on, and first of all there [m md].
 
     Returns
     -------
@@ -36,33 +39,37 @@ def shoe_depths(well: Well, string: String) -> list[tuple[float, str]]:
         hung = string.shoe - section.top
         if hung < string.shoe:
             named.setdefault(hung, f"section {number + 1} top at the drill floor")
-        dogleg = _worst_dogleg(well, string, number)
-        if dogleg is not None:
+        for dogleg in _worst_doglegs(well, string, number):
             place = show(dogleg, WHOLE_LENGTH, well.units)
             named.setdefault(hung + dogleg, f"section {number + 1} top in the dogleg at {place}")
-    for depth in np.linspace(0.0, string.shoe, EVEN_STOPS + 1)[1:-1]:
+    if beyond > 0.0:
+        named = {depth: name for depth, name in named.items() if depth > beyond}
+        named[beyond] = f"shoe at {show(beyond, WHOLE_LENGTH, well.units)}"
+    for depth in np.linspace(beyond, string.shoe, EVEN_STOPS + 1)[1:-1]:
         if all(abs(depth - known) > 1.0 for known in named):
             named[float(depth)] = f"shoe at {show(float(depth), WHOLE_LENGTH, well.units)}"
     return sorted(named.items())
 
 
-def _worst_dogleg(well: Well, string: String, number: int) -> float | None:
-    """Return the measured depth [m] at which the top of a section is stressed most on its way, None if it is straight.
+def _worst_doglegs(well: Well, string: String, number: int) -> list[float]:
+    """Return the measured depths [m] at which the top of a section is stressed most on its way; none if it is straight.
 
-    The candidates are the stretches of the path that the section's top passes, each at its lower end, where the
-    string below is longest.
+    The candidates lie along the path that the section's top passes, no farther apart than stations; the section
+    begins there, so the curvature is that of the hole below. Two of them: where tension plus bending is greatest, and
+    where the equivalent stress is. With one pressure ``p`` all around, that is the one of tension plus ``p`` plus
+    bending, since a hydrostatic part does not count.
     """
     top = string.sections[number].top
-    ends = well.path.stations
-    passed = np.append(ends[(ends > 0.0) & (ends < top)], top)
-    curvature = well.path.curvature(passed, below=False)
+    passed = points_along(0.0, top, [well.path.stations])
+    curvature = well.path.curvature(passed)
     if not np.any(curvature > 0.0):
-        return None
+        return []
     pipe = string.sections[number].pipe
     bending = 0.5 * well.steel.modulus * pipe.outside_diameter * curvature
-    tension = tension_while_passing(well, string, number, passed) / _steel(pipe)
-    worst = float(passed[int(np.argmax(tension + bending))])
-    return worst if worst < top else None  # at its final depth the landed step shows it
+    tension = tension_while_passing(well, string, number, passed) / _steel(pipe) + bending
+    pressure = situations.outside_as_run(well, string).pressure(well.path.tvd(passed))
+    worst = {float(passed[int(np.argmax(stress))]) for stress in (tension, tension + pressure)}
+    return sorted(depth for depth in worst if depth < top)  # at its final depth the landed step shows it
 
 
 def tension_while_passing(well: Well, string: String, number: int, depth: Floats) -> Floats:

@@ -10,7 +10,7 @@ import numpy as np
 
 from . import situations
 from .arrays import Array, ArrayLike, Floats
-from .columns import Column, Formation, Pressure, Temperature
+from .columns import Column, Formation, Intervals, Pressure, Temperature
 from .errors import MissingInput
 from .path import WellPath
 from .remark import Remark
@@ -104,12 +104,12 @@ class Scene:
         return chosen
 
     def pore_pressure(self, tvd: ArrayLike) -> Array:
-        """Return the pore pressure [Pa] at *tvd* [m]."""
-        return self._table("pore_pressure")(tvd)
+        """Return the pore pressure [Pa] at *tvd* [m]; the table must reach up to there."""
+        return self._covered("pore_pressure", tvd)
 
     def fracture_pressure(self, tvd: ArrayLike) -> Array:
-        """Return the fracture pressure [Pa] at *tvd* [m]."""
-        return self._table("fracture")(tvd)
+        """Return the fracture pressure [Pa] at *tvd* [m]; the table must reach up to there."""
+        return self._covered("fracture", tvd)
 
     def undisturbed(self) -> Table:
         """Return the undisturbed temperature [K]."""
@@ -118,6 +118,13 @@ class Scene:
     def temperature_as_set(self) -> Table:
         """Return the temperature when the cement set [K]."""
         return self.string.set_temperature or self.undisturbed()
+
+    def _covered(self, name: str, tvd: ArrayLike) -> Array:
+        table = self._table(name)
+        least = float(np.min(tvd))
+        if least < table.tvd[0] - 1e-6:
+            raise MissingInput(f"earth.{name} from {least:g} m on (first row: {table.tvd[0]:g} m)")
+        return table(tvd)
 
     def _table(self, name: str) -> Table:
         table: Table | None = getattr(self.earth, name)
@@ -179,11 +186,22 @@ class Scene:
         Parameters
         ----------
         choice : {"as run", "pore pressure"}
-            The fluid the string was run in, all the way; or the pore pressure, all the way.
+            The fluid the string was run in, all the way; or the pore pressure, with the sea above the sea floor.
         """
-        if choice == "pore pressure":
-            return Formation(table=self._table("pore_pressure"), name="pore pressure")
-        return self.outside_as_run()
+        return self.outside_as_run() if choice == "as run" else self._outside_at_pore_pressure()
+
+    def _outside_at_pore_pressure(self) -> Pressure:
+        """Return the pore pressure in the ground, the sea above the sea floor, and nothing in the air."""
+        table = self._table("pore_pressure")
+        ground = self.well.air_gap if self.well.sea_floor is None else self.well.sea_floor
+        if table.tvd[0] > max(ground, self.top_tvd) + 1e-6:
+            raise MissingInput(
+                f"earth.pore_pressure from {max(ground, self.top_tvd):g} m on (first row: {table.tvd[0]:g} m)"
+            )
+        rock = Formation(table=table, name="pore pressure")
+        if self.well.sea_floor is None or self.top_tvd >= ground - 1e-6:
+            return rock
+        return Intervals(tops=(0.0, float(self.path.md_at_tvd(ground))), parts=(self.sea_column(), rock))
 
     @property
     def ambient_at_wellhead(self) -> float:
@@ -192,9 +210,15 @@ class Scene:
 
     # --- known moments ----------------------------------------------------------------------------------------------
 
-    def shoe_depths(self) -> list[tuple[float, str]]:
-        """Return the depths of the shoe [m md], each with a name, at which to check the string while it is run."""
-        return shoe_depths(self.well, self.string)
+    def shoe_depths(self, beyond: float = 0.0) -> list[tuple[float, str]]:
+        """Return the depths of the shoe [m md], each with a name, at which to check the string while it is run.
+
+        Parameters
+        ----------
+        beyond : float
+            Only from this depth on, and first of all there [m md].
+        """
+        return shoe_depths(self.well, self.string, beyond)
 
     def running_state(self, *, shoe_at: float) -> State:
         """Return the string on its way down, hanging free, filled as the hole is."""
@@ -213,11 +237,20 @@ class Scene:
         outside: Pressure,
         temperature: Temperature | None = None,
         held: bool = True,
+        drilled_out: bool = False,
         shoe_at: float | None = None,
         event: Overpull | None = None,
     ) -> State:
         """Return a state of the string; see `State`."""
-        return State(inside=inside, outside=outside, temperature=temperature, held=held, shoe_at=shoe_at, event=event)
+        return State(
+            inside=inside,
+            outside=outside,
+            temperature=temperature,
+            held=held,
+            drilled_out=drilled_out,
+            shoe_at=shoe_at,
+            event=event,
+        )
 
     def step(self, name: str, state: State) -> Step:
         """Return a step of this one string."""

@@ -1,107 +1,45 @@
-"""The well file as the user writes it: its tables and keys, each with its unit checked, and the JSON Schema of it.
+"""The well file as the user writes it: its tables and keys, each with its unit checked.
 
 Only what one table can know of itself is checked here; `casingloads.wellfile` checks the tables against each other.
+The descriptions are what an editor shows; `casingloads.editor` makes a JSON Schema of it all.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
-from pydantic_core import core_schema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag
 
 from . import units
-from .case import FormationPressureAt, FormationPressureKind
+from .editor import editor_schema
+from .entries import HEAVIEST_FLUID, UNKNOWN, depth, formation_pressure, name, number, quantity
+from .hooks import Plugins, load_plugins
 
-_NUMBER_WITH_UNIT = r"^\s*[-+]?\s*(\d+[- ]+\d+/\d+|\d+/\d+|\d+\.?\d*([eE][-+]?\d+)?|\.\d+)\s*\S.*$"
+Length = Annotated[float, quantity(units.LENGTH, least=0.0)]
+WaterDepth = Annotated[float, quantity(units.LENGTH, above=0.0)]
+Diameter = Annotated[float, quantity(units.DIAMETER, above=0.0)]
+LinearMass = Annotated[float, quantity(units.LINEAR_MASS, above=0.0)]
+Stress = Annotated[float, quantity(units.STRESS, above=0.0)]
+Modulus = Annotated[float, quantity(units.STRESS, least=10e9, most=1000e9)]
+Density = Annotated[float, quantity(units.DENSITY, above=0.0, most=HEAVIEST_FLUID)]
+Temperature = Annotated[float, quantity(units.TEMPERATURE, least=173.15, most=873.15)]
+Expansion = Annotated[float, quantity(units.EXPANSION, least=1e-6, most=1e-4)]
+Angle = Annotated[float, quantity(units.ANGLE)]
+WallFactor = Annotated[float, number(0.5, 1.0, "0.875")]
+Factor = Annotated[float, number(0.5, 10.0, "1.25")]
+Poisson = Annotated[float, number(0.0, 0.5, "0.3")]
+CementDepth = Annotated[float | str, depth("shoe", "top", "wellhead", "surface")]
+TopDepth = Annotated[float | str, depth("surface", "wellhead")]
+SectionTop = Annotated[float | str, depth("top")]
+SectionBottom = Annotated[float | str, depth("shoe")]
+FormationPressure = Annotated[Any, formation_pressure()]
+Name = Annotated[str, name("a name")]
+FluidName = Annotated[str, name("the name of a fluid under [fluids]")]
+FileName = Annotated[str, name("the name of a file beside the well file", longest=250)]
+Reason = Annotated[str, name("a reason", longest=500)]
 
-
-class _Field:
-    """What stands in an annotation: how raw text is read, and what the JSON Schema says of it."""
-
-    def __init__(self, read: Callable[[object], Any], schema: dict[str, Any]) -> None:
-        self.read, self.schema = read, schema
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> core_schema.CoreSchema:
-        return core_schema.no_info_plain_validator_function(self.read)
-
-    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
-        return self.schema
-
-
-def _quantity(dimension: units.Dimension, *, zero: bool = False, signed: bool = False) -> _Field:
-    """Return a field for text with a unit, read into SI: more than zero, *zero* or more, or of any sign."""
-
-    def read(raw: object) -> float:
-        value = units.to_si(raw, dimension)
-        if not signed and (value < 0.0 or (value == 0.0 and not zero)):
-            raise ValueError(f"{raw!r} must be {'zero or more' if zero else 'more than zero'}")
-        return value
-
-    return _Field(read, _text(dimension.name, dimension.example))
-
-
-def _text(name: str, example: str) -> dict[str, Any]:
-    words = f"{name} with its unit, for example {example!r}"
-    return {"type": "string", "pattern": _NUMBER_WITH_UNIT, "description": words, "examples": [example]}
-
-
-def _number(low: float, high: float) -> _Field:
-    """Return a field for a plain number above *low*, at most *high*."""
-
-    def read(raw: object) -> float:
-        if isinstance(raw, bool) or not isinstance(raw, int | float) or not low < raw <= high:
-            raise ValueError(f"{raw!r} is not accepted; write a number above {low:g}, at most {high:g}")
-        return float(raw)
-
-    return _Field(read, {"type": "number", "exclusiveMinimum": low, "maximum": high})
-
-
-def _depth(*words: str) -> _Field:
-    """Return a field for a measured depth, or one of some words."""
-
-    def read(raw: object) -> float | str:
-        if isinstance(raw, str) and raw in words:
-            return raw
-        try:
-            value = units.to_si(raw, units.LENGTH)
-        except ValueError as error:
-            raise ValueError(f"{error}, or one of {', '.join(repr(word) for word in words)}") from None
-        if value < 0.0:
-            raise ValueError(f"{raw!r} must be zero or more")
-        return value
-
-    return _Field(read, {"anyOf": [{"enum": list(words)}, _text("measured depth", "2250 m")]})
-
-
-def _formation_pressure(raw: object) -> FormationPressureAt:
-    found = FormationPressureKind().read(raw, {})
-    if found.value < 0.0:
-        raise ValueError(f"{raw!r} must be zero or more")
-    return found
-
-
-Length = Annotated[float, _quantity(units.LENGTH, zero=True)]
-Diameter = Annotated[float, _quantity(units.DIAMETER)]
-LinearMass = Annotated[float, _quantity(units.LINEAR_MASS)]
-Stress = Annotated[float, _quantity(units.STRESS)]
-Density = Annotated[float, _quantity(units.DENSITY)]
-Temperature = Annotated[float, _quantity(units.TEMPERATURE)]
-Expansion = Annotated[float, _quantity(units.EXPANSION)]
-Angle = Annotated[float, _quantity(units.ANGLE, signed=True)]
-Fraction = Annotated[float, _number(0.0, 1.0)]
-Factor = Annotated[float, _number(0.0, 100.0)]
-Poisson = Annotated[float, _number(0.0, 0.5)]
-CementDepth = Annotated[float | str, _depth("shoe", "top", "wellhead", "surface")]
-TopDepth = Annotated[float | str, _depth("surface", "wellhead")]
-SectionTop = Annotated[float | str, _depth("top")]
-SectionBottom = Annotated[float | str, _depth("shoe")]
-FormationPressure = Annotated[
-    FormationPressureAt,
-    _Field(_formation_pressure, _text("pressure, or density or gradient counted from the drill floor", "1.05 sg")),
-]
-Name = Annotated[str, Field(min_length=1)]
+_List = BeforeValidator(lambda raw: [] if raw is UNKNOWN else raw)  # an unknown list is empty
+_Cases = dict[Name, dict[str, Any]]
 
 
 class TableModel(BaseModel):
@@ -111,122 +49,148 @@ class TableModel(BaseModel):
 
 
 class SurveyTable(TableModel):
-    """A survey written in the file: measured depth, inclination, azimuth, one value a station."""
+    """A survey written in the file, one value a station."""
 
-    md: list[Length]
-    inclination: list[Angle]
-    azimuth: list[Angle]
+    md: Annotated[list[Length], _List] = Field(description="measured depths from the drill floor, increasing")
+    inclination: Annotated[list[Angle], _List] = Field(description="from the vertical, one for each depth")
+    azimuth: Annotated[list[Angle], _List] = Field(description="from north, clockwise, one for each depth")
+
+
+def _survey_kind(raw: object) -> str | None:
+    return {str: "<file>", dict: "<table>"}.get(type(raw))
+
+
+Survey = Annotated[
+    Annotated[FileName, Tag("<file>")] | Annotated[SurveyTable, Tag("<table>")],
+    Discriminator(_survey_kind),
+]
 
 
 class WellTable(TableModel):
-    """The table ``[well]``."""
+    """Well and datum; every depth counts from the drill floor."""
 
-    name: Name
+    name: Name = Field(description="name of the well")
     air_gap: Length = Field(description="drill floor above sea level; on land, above ground")
-    water_depth: Length | None = Field(None, description="left out on land")
-    wellhead: Literal["ground", "deck", "sea floor"] | None = None
-    wellhead_depth: Length | None = Field(None, description="below the drill floor, for a wellhead on deck")
-    survey: str | SurveyTable | None = Field(None, description="file name, or a table; left out: vertical")
+    water_depth: WaterDepth | None = Field(None, description="left out on land")
+    wellhead: Literal["ground", "deck", "sea floor"] | None = Field(
+        None, description="what the wellhead stands on; left out: the sea floor where there is water, else the ground"
+    )
+    wellhead_depth: Length | None = Field(
+        None, description="below the drill floor; for a wellhead on deck, and only there"
+    )
+    survey: Survey | None = Field(None, description="a CSV file beside the well file, or a table; left out: vertical")
     buckling: Literal[False] | None = Field(None, description="buckling strain is left out in this version")
-    units: Literal["metric", "field"] | None = Field(None, description="units of the output")
+    units: Literal["metric", "field"] | None = Field(None, description="of the output; left out: metric")
 
 
 class EarthTable(TableModel):
-    """The table ``[earth]``: against true vertical depth below the drill floor."""
+    """The ground against true vertical depth below the drill floor; linear between rows."""
 
-    depth: list[Length]
-    pore_pressure: list[FormationPressure] | None = None
-    fracture: list[FormationPressure] | None = None
-    temperature: list[Temperature] | None = None
+    depth: Annotated[list[Length], _List] = Field(description="true vertical depths, increasing, two or more")
+    pore_pressure: Annotated[list[FormationPressure], _List] | None = Field(
+        None, description="one for each depth; a density counts from the drill floor"
+    )
+    fracture: Annotated[list[FormationPressure], _List] | None = Field(
+        None, description="fracture pressure, one for each depth; a density counts from the drill floor"
+    )
+    temperature: Annotated[list[Temperature], _List] | None = Field(
+        None, description="undisturbed temperature, one for each depth"
+    )
 
 
 class SteelTable(TableModel):
-    """The table ``[steel]``."""
+    """Elastic constants of all pipe."""
 
-    modulus: Stress | None = None
-    poisson: Poisson | None = None
-    expansion: Expansion | None = None
+    modulus: Modulus | None = Field(None, description="modulus of elasticity; left out: 30e6 psi")
+    poisson: Poisson | None = Field(None, description="Poisson's ratio; left out: 0.3")
+    expansion: Expansion | None = Field(None, description="linear, by heat; left out: 12.42e-6 /degC")
 
 
 class RequiredTable(TableModel):
-    """Required factors by mode."""
+    """Required design factors by mode."""
 
-    burst: Factor | None = None
-    collapse: Factor | None = None
-    tension: Factor | None = None
-    compression: Factor | None = None
-    triaxial: Factor | None = None
+    burst: Factor | None = Field(None, description="internal pressure")
+    collapse: Factor | None = Field(None, description="external pressure")
+    tension: Factor | None = Field(None, description="axial pull")
+    compression: Factor | None = Field(None, description="axial push")
+    triaxial: Factor | None = Field(None, description="equivalent stress by von Mises")
 
 
 class CementTable(TableModel):
-    """A cemented interval."""
+    """An interval filled with cement."""
 
-    from_: CementDepth = Field(alias="from")
-    to: CementDepth
-    slurry: Name
+    from_: CementDepth = Field(alias="from", description="one end of the interval")
+    to: CementDepth = Field(description="its other end")
+    slurry: FluidName = Field(description="a fluid, by its density when it was pumped")
 
 
 class SectionTable(TableModel):
-    """A stretch of one pipe, from a catalog (``pipe``) or given in full."""
+    """A stretch of one pipe, from a catalog (``pipe``) or given in full; what is given in full goes first."""
 
     pipe: Name | None = Field(None, description="from a catalog, for example '9-5/8 in 47 lb/ft N80'")
-    od: Diameter | None = None
-    wall: Diameter | None = None
-    weight: LinearMass | None = None
-    yield_: Stress | None = Field(None, alias="yield")
-    tensile: Stress | None = None
-    drift: Diameter | None = None
-    wall_factor: Fraction | None = Field(None, description="minimum over nominal wall; 0.875 if left out")
-    from_: SectionTop | None = Field(None, alias="from")
-    to: SectionBottom
-    connection: Name | None = None
-    connection_as_body: Name | None = Field(None, description="reason why it is as strong as the body")
+    od: Diameter | None = Field(None, description="outside diameter")
+    wall: Diameter | None = Field(None, description="nominal wall thickness")
+    weight: LinearMass | None = Field(None, description="nominal weight with couplings; left out: plain end")
+    yield_: Stress | None = Field(None, alias="yield", description="specified minimum yield strength")
+    tensile: Stress | None = Field(None, description="specified minimum tensile strength")
+    drift: Diameter | None = Field(None, description="drift diameter, special drift for example")
+    wall_factor: WallFactor | None = Field(None, description="least wall over nominal; left out: 0.875")
+    from_: SectionTop | None = Field(None, alias="from", description="left out: where the section above ends")
+    to: SectionBottom = Field(description="lower end")
+    connection: Name | None = Field(None, description="left out: the pipe body alone is checked")
+    connection_as_body: Reason | None = Field(None, description="reason why it is as strong as the body")
 
 
 class NextHoleTable(TableModel):
-    """The hole drilled below a string."""
+    """The hole drilled below a string, which it must survive."""
 
-    to: Length
-    mud: Name | None = None
-    size: Diameter | None = None
-    riser: bool | None = None
+    to: Length = Field(description="measured depth of its bottom")
+    mud: FluidName | None = Field(None, description="what it is drilled with")
+    size: Diameter | None = Field(None, description="diameter of the hole")
+    riser: bool | None = Field(None, description="left out: with a riser, unless the mud is sea water")
 
 
 class TemperatureTable(TableModel):
     """Temperature against true vertical depth."""
 
-    depth: list[Length]
-    temperature: list[Temperature]
+    depth: Annotated[list[Length], _List] = Field(description="true vertical depths, increasing")
+    temperature: Annotated[list[Temperature], _List] = Field(description="one for each depth")
 
 
 class ModelsTable(TableModel):
-    """Strength model by mode."""
+    """Strength model by mode, by the names that plugins give them."""
 
-    burst: Name | None = None
-    collapse: Name | None = None
-    tension: Name | None = None
-    compression: Name | None = None
-    triaxial: Name | None = None
+    burst: Name | None = Field(None, description="internal pressure")
+    collapse: Name | None = Field(None, description="external pressure")
+    tension: Name | None = Field(None, description="axial pull")
+    compression: Name | None = Field(None, description="axial push")
+    triaxial: Name | None = Field(None, description="equivalent stress")
 
 
 class StringTable(TableModel):
-    """A table ``[[strings]]``."""
+    """A casing string or liner; the outermost stands first."""
 
-    name: Name
-    hole_size: Diameter
-    top: TopDepth
-    shoe: Length
-    sections: list[SectionTable] = Field(min_length=1)
-    cement: list[CementTable] = Field(default_factory=list)
-    run_in: Name
-    displaced_with: Name | None = None
-    riser: bool | None = None
-    required: RequiredTable = RequiredTable()
-    cases: dict[str, dict[str, Any]] = Field(default_factory=dict)
-    next_hole: NextHoleTable | None = None
-    models: ModelsTable = ModelsTable()
-    triaxial_wall: Literal["minimum", "nominal"] = "minimum"
-    set_temperature: TemperatureTable | None = None
+    name: Name = Field(description="each string has its own")
+    hole_size: Diameter = Field(description="diameter of the hole it is run in")
+    top: TopDepth = Field(description="where it hangs: 'surface', 'wellhead', or the depth of a liner hanger")
+    shoe: Length = Field(description="measured depth of its lower end")
+    sections: Annotated[list[SectionTable], _List] = Field(
+        description="from the top down, without gaps", json_schema_extra={"minItems": 1}
+    )
+    cement: Annotated[list[CementTable], _List] = Field(
+        default_factory=list, description="cemented intervals; left out: the string hangs free for life"
+    )
+    run_in: FluidName = Field(description="what stands in the hole while it is run")
+    displaced_with: FluidName | None = Field(None, description="what the cement is displaced with; left out: run_in")
+    riser: bool | None = Field(None, description="left out: run with a riser, unless run in sea water")
+    required: RequiredTable = Field(RequiredTable(), description="goes before [required]")
+    cases: _Cases = Field(default_factory=dict, description="load cases, by a label of your own")
+    next_hole: NextHoleTable | None = Field(None, description="left out: nothing is drilled below it")
+    models: ModelsTable = Field(ModelsTable(), description="left out: those of the standard")
+    triaxial_wall: Literal["minimum", "nominal"] = Field(
+        "minimum", description="wall of the pressure stresses in the triaxial check"
+    )
+    set_temperature: TemperatureTable | None = Field(None, description="when the cement set; left out: undisturbed")
 
 
 class WellFile(TableModel):
@@ -234,25 +198,28 @@ class WellFile(TableModel):
 
     well: WellTable
     earth: EarthTable
-    fluids: dict[str, Density]
-    strings: list[StringTable] = Field(min_length=1)
-    steel: SteelTable = SteelTable()
-    required: RequiredTable = RequiredTable()
-    cases: dict[str, dict[str, Any]] = Field(default_factory=dict)
-    catalogs: list[str] = Field(default_factory=list, description="files with your own pipe or grades")
+    fluids: dict[Name, Density] = Field(description="density by name; offshore, 'sea water' is one of them")
+    strings: list[StringTable] = Field(min_length=1, description="from the outermost in")
+    steel: SteelTable = Field(SteelTable(), description="left out: usual constants")
+    required: RequiredTable = Field(RequiredTable(), description="for all strings")
+    cases: _Cases = Field(default_factory=dict, description="load cases of several strings, by label")
+    catalogs: list[FileName] = Field(
+        default_factory=list, description="CSV files beside the well file with your own pipe or grades"
+    )
 
 
-def json_schema() -> dict[str, Any]:
+def json_schema(plugins: Plugins | None = None) -> dict[str, Any]:
     """Return the JSON Schema of a well file, for an editor.
+
+    Parameters
+    ----------
+    plugins : Plugins, optional
+        Whose load cases it names, with their parameters; by default those installed.
 
     Returns
     -------
     dict
         JSON Schema (draft 2020-12).
     """
-    schema = WellFile.model_json_schema(by_alias=True)
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        **schema,
-        "title": "casingloads well file",
-    }
+    cases = (plugins or load_plugins()).cases
+    return editor_schema(WellFile.model_json_schema(by_alias=True), cases)

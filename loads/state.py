@@ -37,6 +37,9 @@ class State:
         Absolute temperature [K] against true vertical depth; None means undisturbed.
     held : bool
         True: hanger and set cement hold the string. False: it hangs free.
+    drilled_out : bool
+        Whether the shoe is open to the hole below. It counts only where cement does not reach the shoe: an open end
+        has the inside pressure all around it, a closed one the outside pressure on its face.
     shoe_at : float or None
         Measured depth of the shoe while the string is run [m]; None means its final depth.
     event : Overpull or None
@@ -47,6 +50,7 @@ class State:
     outside: Pressure
     temperature: Temperature | None = None
     held: bool = True
+    drilled_out: bool = False
     shoe_at: float | None = None
     event: Overpull | None = None
 

@@ -42,7 +42,7 @@ class Places:
 
     def within(self, top: Sampled, bottom: Sampled) -> Array:
         """Return which places belong to stretches between *top* and *bottom* [m md]."""
-        return (self.middle > top) & (self.middle < bottom)
+        return (self.middle >= top) & (self.middle <= bottom)  # equal only for stretches of no length
 
     def integral(self, values: Array, where: Array) -> Array:
         """Return the integral of *values* along the path over the stretches marked by *where*.

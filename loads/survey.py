@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import csv
+import re
+from collections.abc import Iterator
 from pathlib import Path
 
+from .errors import InputError, Problem, near_miss, spelled
 from .path import WellPath
 from .units import ANGLE, LENGTH, Dimension, to_si
 
@@ -14,7 +17,9 @@ _COLUMNS: dict[str, tuple[str, Dimension, str]] = {
     "inclination_deg": ("inclination", ANGLE, "deg"),
     "azimuth_deg": ("azimuth", ANGLE, "deg"),
 }
-_ACCEPTED = "accepted: md_m or md_ft, inclination_deg, azimuth_deg"
+_ACCEPTED = "need the columns md_m or md_ft, inclination_deg, azimuth_deg"
+_NUMBER = re.compile(r"[-+]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]+)?")
+_MOST_TOLD = 20  # lines with problems; a file of another kind has thousands
 
 
 def read_survey(path: Path) -> WellPath:
@@ -32,39 +37,81 @@ def read_survey(path: Path) -> WellPath:
 
     Raises
     ------
-    ValueError
-        With the file, line and column of what is wrong.
+    InputError
+        With the file, line and column of everything that is wrong.
     """
-    try:
-        lines = path.read_text(encoding="utf-8-sig").splitlines()
-    except OSError as error:
-        raise ValueError(f"{path.name!r} cannot be read: {error.strerror}") from None
-    except UnicodeDecodeError:
-        raise ValueError(f"{path.name!r} is not UTF-8 text; save it as UTF-8") from None
-    numbered = [(number, line) for number, line in enumerate(lines, start=1) if line.strip()]
-    numbered = [(number, line) for number, line in numbered if not line.lstrip().startswith("#")]
-    if not numbered:
-        raise ValueError(f"{path.name!r} is empty; need a header line; {_ACCEPTED}")
-    header = [name.strip() for name in next(csv.reader([numbered[0][1]]))]
-    unknown = [name for name in header if name not in _COLUMNS]
-    if unknown:
-        hint = "; separate columns by commas" if ";" in numbered[0][1] else ""
-        raise ValueError(f"{path.name!r}: column {unknown[0]!r} is not known; {_ACCEPTED}{hint}")
+    name = repr(path.name)
+    lines = _lines(path, name)
+    if not lines:
+        raise _wrong(name, f"is empty; {_ACCEPTED}")
+    (_, first), rows = lines[0], lines[1:]
+    header = [cell.strip() for cell in _cells(first)]
+    _check_header(name, first, header)
     columns: dict[str, list[float]] = {"md": [], "inclination": [], "azimuth": []}
-    names = [_COLUMNS[name][0] for name in header]
-    if sorted(names) != sorted(columns):
-        raise ValueError(f"{path.name!r}: need each of the columns once; {_ACCEPTED}; found: {', '.join(header)}")
-    for number, line in numbered[1:]:
-        cells = next(csv.reader([line]))
-        if len(cells) != len(header):
-            raise ValueError(f"{path.name!r}, line {number}: {len(cells)} values for {len(header)} columns")
-        for name, cell in zip(header, cells, strict=True):
-            column, dimension, unit = _COLUMNS[name]
+    problems: list[Problem] = []
+    for number, line in rows:
+        for title, cell in _checked_row(f"{name}, line {number}", header, _cells(line), problems):
+            column, dimension, unit = _COLUMNS[title]
             try:
-                columns[column].append(to_si(f"{float(cell)!r} {unit}", dimension))
-            except ValueError:
-                raise ValueError(f"{path.name!r}, line {number}: {name} = {cell!r} is not a number") from None
+                columns[column].append(_value(cell, unit, dimension))
+            except ValueError as error:
+                problems.append(Problem(f"{name}, line {number}", f"{title} = {spelled(cell)}: {error}"))
+    if problems:
+        more = len(problems) - _MOST_TOLD
+        rest = [Problem(name, f"and {more} more problems")] if more > 0 else []
+        raise InputError([*problems[:_MOST_TOLD], *rest], path.name)
     try:
         return WellPath(columns["md"], columns["inclination"], columns["azimuth"])
     except ValueError as error:
-        raise ValueError(f"{path.name!r}: {error}") from None
+        raise _wrong(name, str(error)) from None
+
+
+def _lines(path: Path, name: str) -> list[tuple[int, str]]:
+    """Return the lines that say something, each with its number."""
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except OSError as error:
+        raise _wrong(name, f"cannot be read: {error.strerror}") from None
+    except UnicodeDecodeError:
+        raise _wrong(name, "is not UTF-8 text; save it as CSV in UTF-8") from None
+    numbered = enumerate(text.splitlines(), start=1)
+    return [(number, line) for number, line in numbered if line.strip() and not line.lstrip().startswith("#")]
+
+
+def _cells(line: str) -> list[str]:
+    try:
+        return next(csv.reader([line]))
+    except csv.Error:  # a cell of more than 100 kB
+        return [line]
+
+
+def _check_header(name: str, line: str, header: list[str]) -> None:
+    for mark, word in ((";", "semicolons"), ("\t", "tabs")):
+        if mark in line:
+            raise _wrong(name, f"is separated by {word}; save it with commas and decimal points; {_ACCEPTED}")
+    unknown = [title for title in header if title not in _COLUMNS]
+    if unknown:
+        hints = [f"column {spelled(title)} is not known; {near_miss(title, _COLUMNS)}" for title in unknown]
+        raise _wrong(name, *hints[:_MOST_TOLD])
+    found = sorted(_COLUMNS[title][0] for title in header)
+    if found != ["azimuth", "inclination", "md"]:
+        raise _wrong(name, f"has the columns {', '.join(header)}; {_ACCEPTED}, each once")
+
+
+def _checked_row(where: str, header: list[str], cells: list[str], problems: list[Problem]) -> Iterator[tuple[str, str]]:
+    """Yield column and cell of a row that has one for each."""
+    if len(cells) != len(header):
+        message = f"{len(cells)} values for {len(header)} columns; need one for each (and no decimal comma)"
+        problems.append(Problem(where, message))
+        return
+    yield from zip(header, cells, strict=True)
+
+
+def _value(cell: str, unit: str, dimension: Dimension) -> float:
+    if not _NUMBER.fullmatch(cell.strip()):
+        raise ValueError("need a number, with a decimal point")
+    return to_si(f"{cell.strip()} {unit}", dimension)
+
+
+def _wrong(name: str, *messages: str) -> InputError:
+    return InputError([Problem(name, message) for message in messages], "")

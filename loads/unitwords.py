@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable
 from importlib.resources import files
 
 _TERM = r"(?P<name>[A-Za-z°%]+)\s*(?:(?:\*\*|\^)?\s*(?P<power>-?[1-4]))?"
-_UNIT = re.compile(rf"(?:1?\s*/\s*)?{{0}}(?:\s*[*·/]\s*{{0}})*".format(re.sub(r"\?P<\w+>", "?:", _TERM)))
+_UNIT = re.compile(r"(?:1?\s*/\s*)?{0}(?:\s*[*·/]\s*{0})*".format(re.sub(r"\?P<\w+>", "?:", _TERM)))
 _STEP = re.compile(rf"(?P<join>[*·/]?)\s*{_TERM}")
 
 # What people write, word for word or in other letters, for what `units.txt` calls otherwise.

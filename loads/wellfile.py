@@ -6,29 +6,37 @@ A well file is data: nothing in it is executed, and it cannot name code to load.
 from __future__ import annotations
 
 import hashlib
-import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import TypeAdapter
 
 from . import schema
-from .building import Builder
+from .building import Builder, Tables
 from .catalog import Catalog, CatalogError
 from .catalogfile import read_catalog, standard_catalog
 from .crosscheck import cross_check
-from .errors import InputError, Problem, near_miss
+from .errors import InputError, Problem, key_path, near_miss, spelled
+from .faults import validated
+from .findings import Findings
 from .hooks import Plugins, load_plugins
 from .path import WellPath
 from .survey import read_survey
+from .tomlfile import read_toml
 from .well import Well
 
 T = TypeVar("T")
-_FLUIDS = TypeAdapter(dict[str, schema.Density])
-_CASES = TypeAdapter(dict[str, dict[str, Any]])
-_NAMES = TypeAdapter(list[str])
+Where = tuple[str | int, ...]
+_WELL = TypeAdapter(schema.WellTable)
+_EARTH = TypeAdapter(schema.EarthTable)
+_STEEL = TypeAdapter(schema.SteelTable)
+_REQUIRED = TypeAdapter(schema.RequiredTable)
+_STRING = TypeAdapter(schema.StringTable)
+_FLUIDS = TypeAdapter(dict[schema.Name, schema.Density])
+_CASES = TypeAdapter(dict[schema.Name, dict[str, Any]])
+_FILES = TypeAdapter(list[schema.FileName])
 
 
 def read_well(path: str | Path, *, plugins: Plugins | None = None) -> Well:
@@ -51,190 +59,177 @@ def read_well(path: str | Path, *, plugins: Plugins | None = None) -> Well:
         With every problem found: file, key, value, what is accepted.
     """
     path = Path(path)
-    data, digest = _parsed(path)
-    reader = _Reader(data)
-    well = reader.well(path, plugins or load_plugins())
+    data, digest = read_toml(path)
+    reader = _Reader(data, path)
+    well = reader.well(plugins or load_plugins())
     if reader.problems or well is None:
-        raise InputError(reader.problems, str(path))
+        raise InputError(_in_order(reader.problems, data), str(path))
     hashes = {"well_file": {"name": path.name, "sha256": digest}, **well.provenance}
     return replace(well, provenance=hashes)
 
 
-def _parsed(path: Path) -> tuple[dict[str, Any], str]:
-    try:
-        content = path.read_bytes()
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise InputError([Problem("", f"cannot be read: {reason}; give the path of a well file")], str(path)) from None
-    try:
-        text = content.decode("utf-8-sig")
-        return tomllib.loads(text), hashlib.sha256(content).hexdigest()
-    except UnicodeDecodeError as error:
-        message = f"is not UTF-8 text (byte {error.start}); save it as UTF-8"
-    except tomllib.TOMLDecodeError as error:
-        message = f"is not valid TOML: {error}"
-    except RecursionError:
-        message = "is not valid TOML: tables nested too deep"
-    raise InputError([Problem("", message)], str(path)) from None
+def _in_order(problems: Iterable[Problem], data: Mapping[str, Any]) -> list[Problem]:
+    """Return problems in the order of the file's tables, each once."""
+    places = {key_path(key): number for number, key in enumerate(data)}
+
+    def place(problem: Problem) -> int:
+        found = [n for key, n in places.items() if _within(problem.where, key)]
+        return max(found, default=len(places))
+
+    return sorted(dict.fromkeys(problems), key=place)
+
+
+def _within(inner: str, outer: str) -> bool:
+    return inner == outer or inner.startswith((f"{outer}.", f"{outer}["))
 
 
 class _Reader:
     """Reads the tables of one file, each by itself, so that a fault in one does not hide those of another."""
 
-    def __init__(self, data: Mapping[str, Any]) -> None:
-        self.data = data
+    def __init__(self, data: Mapping[str, Any], path: Path) -> None:
+        self.data, self.path = data, path
         self.problems: list[Problem] = []
 
-    def well(self, path: Path, plugins: Plugins) -> Well | None:
-        """Return the well, or None after noting problems."""
-        for key in self.data.keys() - schema.WellFile.model_fields.keys():
-            hint = near_miss(key, schema.WellFile.model_fields)
-            self.problems.append(Problem(key, f"is not a table of a well file; {hint}"))
-        head = self._table("well", schema.WellTable, needed=True)
-        earth = self._table("earth", schema.EarthTable, needed=True)
-        fluids = self._validated("fluids", _FLUIDS, self.data.get("fluids", {}))
-        steel = self._table("steel", schema.SteelTable) or schema.SteelTable()
-        required = self._table("required", schema.RequiredTable) or schema.RequiredTable()
-        cases = self._validated("cases", _CASES, self.data.get("cases", {})) or {}
-        catalog = self._catalog(path, plugins)
+    def well(self, plugins: Plugins) -> Well | None:
+        """Return the well; sound only if there are no problems."""
+        for key in self.data:
+            if key not in schema.WellFile.model_fields:
+                hint = near_miss(key, schema.WellFile.model_fields)
+                self.problems.append(Problem(key_path(key), f"is not a table of a well file; {hint}"))
+        tables = self._tables()
+        catalog = self._catalog(plugins)
+        if tables is None:
+            return None
+        survey = self._survey(tables.well)
+        findings = Findings(tables.well.units or "metric")
+        path = survey or WellPath.vertical(_deepest(table for _, table in tables.strings))
+        well = Builder(tables, path, catalog, plugins, findings).well()
+        complete = len(tables.strings) == len(self.data["strings"]) if tables.strings else False
+        if not self._told("well.survey") and complete:
+            cross_check(well, plugins, findings)
+        told = [problem.where for problem in self.problems]
+        self.problems += [p for p in findings.problems if not any(_related(p.where, where) for where in told)]
+        notes = dict.fromkeys((*findings.assumptions, *catalog.notes))
+        return replace(well, assumptions=tuple(notes), provenance=self._provenance(tables.well, catalog))
+
+    def _tables(self) -> Tables | None:
+        """Return what the file says; None where a table could not be read at all."""
+        well = self._read("well", _WELL, schema.WellTable, needed=True)
+        earth = self._read("earth", _EARTH, schema.EarthTable, needed=True)
+        fluids = self._read("fluids", _FLUIDS, needed=True)
+        steel = self._read("steel", _STEEL, schema.SteelTable)
+        required = self._read("required", _REQUIRED, schema.RequiredTable)
+        cases = self._read("cases", _CASES)
         strings = self._strings()
-        if head is None or fluids is None:
+        if well is None or earth is None:
             return None
-        survey = self._path(head, path, strings)
-        if survey is None:
-            return None
-        builder = Builder(head, survey, fluids, required, catalog, plugins)
-        well = builder.well(earth, steel, strings, cases)
-        self.problems.extend(builder.problems)
-        if earth is not None:
-            self.problems.extend(cross_check(well, self.problems))
-        assumptions = (*builder.assumptions, *catalog.notes)
-        provenance = {"catalogs": [{"name": name, "sha256": h} for name, h in catalog.hashes.items()]}
-        return replace(well, assumptions=tuple(dict.fromkeys(assumptions)), provenance=provenance)
+        return Tables(
+            well=well,
+            earth=earth,
+            fluids=None if self._told("fluids", exactly=True) else fluids,
+            steel=steel or schema.SteelTable(),
+            required=required or schema.RequiredTable(),
+            strings=strings,
+            cases=cases or {},
+        )
 
-    def _table(self, key: str, model: type[schema.TableModel], *, needed: bool = False) -> Any:
+    def _read(
+        self,
+        key: str,
+        adapter: TypeAdapter[T],
+        model: type[schema.TableModel] | None = None,
+        *,
+        needed: bool = False,
+    ) -> T | None:
+        """Return a table of the file; one that is needed and missing is read as one full of unknowns."""
+        value, problems = validated(adapter, self.data.get(key, {}), (key,), model)
         if key not in self.data:
-            if needed:
-                self.problems.append(Problem(key, f"missing; a well file needs the table [{key}]"))
-            return None
-        return self._validated(key, TypeAdapter(model), self.data[key])
+            problems = [Problem(key, f"missing; a well file needs the table [{key}]")] if needed else []
+        self.problems += problems
+        return value
 
-    def _strings(self) -> list[schema.StringTable]:
-        raw = self.data.get("strings")
+    def _strings(self) -> list[tuple[Where, schema.StringTable]]:
+        raw = self.data.get("strings", [])
         if not isinstance(raw, list) or not raw:
-            self.problems.append(Problem("strings", "missing; a well file needs at least one table [[strings]]"))
+            found = "missing" if raw == [] else f"{spelled(raw)} is not accepted"
+            message = f"{found}; a well file needs at least one table [[strings]], in double brackets"
+            self.problems.append(Problem("strings", message))
             return []
-        found = []
+        strings: list[tuple[Where, schema.StringTable]] = []
         for number, item in enumerate(raw, start=1):
             name = item.get("name") if isinstance(item, dict) else None
-            where = f"strings.{name}" if isinstance(name, str) and name else f"strings[{number}]"
-            string = self._validated(where, TypeAdapter(schema.StringTable), item)
+            is_name = isinstance(name, str) and name.isprintable() and 0 < len(name) <= 100
+            where: Where = ("strings", name if is_name and isinstance(name, str) else number)
+            if any(where == other for other, _ in strings):
+                where = ("strings", number)  # its name is not its own, which is told later
+            string, problems = validated(_STRING, item, where, schema.StringTable)
+            self.problems += problems
             if string is not None:
-                found.append(string)
-        return found
+                strings.append((where, string))
+        return strings
 
-    def _validated(self, where: str, adapter: TypeAdapter[T], raw: Any) -> T | None:
-        """Return *raw* as the adapter's type; note problems; unknown keys are noted, then dropped to go on."""
-        try:
-            return adapter.validate_python(raw)
-        except ValidationError as error:
-            faults = error.errors()
-        self.problems.extend(_problem(where, fault, raw) for fault in faults)
-        unknown = [fault["loc"] for fault in faults if fault["type"] == "extra_forbidden"]
-        if len(unknown) == len(faults):
-            return adapter.validate_python(_without(raw, unknown))
-        return None
-
-    def _catalog(self, path: Path, plugins: Plugins) -> Catalog:
+    def _catalog(self, plugins: Plugins) -> Catalog:
         catalog = standard_catalog()
         for offered in plugins.catalogs:
             catalog = catalog.joined(offered)
-        names = self._validated("catalogs", _NAMES, self.data.get("catalogs", [])) or []
-        for number, name in enumerate(names, start=1):
+        names, problems = validated(_FILES, self.data.get("catalogs", []), ("catalogs",))
+        self.problems += problems
+        for number, name in enumerate(names or [], start=1):
+            if not name:
+                continue  # could not be read, which has been told
             try:
-                catalog = catalog.joined(read_catalog(path.parent / name))
-            except CatalogError as error:
-                self.problems.append(Problem(f"catalogs[{number}]", str(error)))
+                catalog = catalog.joined(read_catalog(self._beside(name)))
+            except (CatalogError, OSError) as error:
+                self.problems.append(Problem(key_path("catalogs", number), str(error)))
         return catalog
 
-    def _path(self, head: schema.WellTable, path: Path, strings: list[schema.StringTable]) -> WellPath | None:
-        if head.survey is None:
-            depths = [string.shoe for string in strings]
-            depths += [string.next_hole.to for string in strings if string.next_hole is not None]
-            return WellPath.vertical(max([*depths, 1.0]))
-        try:
-            if isinstance(head.survey, str):
-                return read_survey(path.parent / head.survey)
-            return WellPath(head.survey.md, head.survey.inclination, head.survey.azimuth)
-        except ValueError as error:
-            self.problems.append(Problem("well.survey", str(error)))
+    def _survey(self, well: schema.WellTable) -> WellPath | None:
+        given = well.survey
+        if given is None or self._told("well.survey"):
             return None
+        try:
+            if isinstance(given, str):
+                return read_survey(self._beside(given))
+            return WellPath(given.md, given.inclination, given.azimuth)
+        except InputError as error:
+            self.problems += [Problem("well.survey", str(problem)) for problem in error.problems]
+        except (ValueError, OSError) as error:
+            self.problems.append(Problem("well.survey", str(error)))
+        return None
+
+    def _beside(self, name: str) -> Path:
+        """Return the path of a file that the well file names.
+
+        Raises
+        ------
+        OSError
+            If there is no such file; a device or pipe, which may never end, is none.
+        """
+        path = self.path.parent / name
+        if not path.is_file():
+            raise OSError(f"{name!r} is not a file; need one beside {self.path.name!r}")
+        return path
+
+    def _provenance(self, well: schema.WellTable, catalog: Catalog) -> dict[str, Any]:
+        found: dict[str, Any] = {}
+        if isinstance(well.survey, str) and not self._told("well.survey"):
+            content = self._beside(well.survey).read_bytes()
+            found["survey"] = {"name": well.survey, "sha256": hashlib.sha256(content).hexdigest()}
+        found["catalogs"] = [{"name": name, "sha256": digest} for name, digest in catalog.hashes.items()]
+        return found
+
+    def _told(self, where: str, *, exactly: bool = False) -> bool:
+        """Return whether a problem of a key, or of what is in it, has been noted."""
+        return any(p.where == where if exactly else _within(p.where, where) for p in self.problems)
 
 
-def _problem(where: str, fault: Any, raw: Any) -> Problem:
-    """Return a fault found by the validator in our words: dotted key, value found, what is accepted."""
-    location = where + "".join(f"[{part + 1}]" if isinstance(part, int) else f".{part}" for part in fault["loc"])
-    kind, found = fault["type"], fault.get("input")
-    if kind == "value_error":
-        return Problem(location, str(fault["ctx"]["error"]))
-    if kind == "missing":
-        return Problem(location, "missing; it has no default")
-    if kind == "extra_forbidden":
-        siblings = _keys_at(where, fault["loc"][:-1])
-        return Problem(location, f"is not known; {near_miss(str(fault['loc'][-1]), siblings)}")
-    if kind == "literal_error":
-        words = [word.strip("'") for word in str(fault["ctx"]["expected"]).replace(" or ", ", ").split(", ")]
-        return Problem(location, f"{found!r} is not accepted; {near_miss(str(found), words)}")
-    wanted = {
-        "string_type": "text",
-        "bool_type": "true or false",
-        "list_type": "a list",
-        "dict_type": "a table",
-        "model_type": "a table",
-        "too_short": "at least one entry",
-        "string_too_short": "text that is not empty",
-    }.get(kind, fault["msg"])
-    return Problem(location, f"{_brief(found)} is not accepted; need {wanted}")
+def _related(one: str, other: str) -> bool:
+    """Return whether two problems may be one: both at the same key, or the one at a key within that of the other."""
+    return _within(one, other) or _within(other, one)
 
 
-def _brief(found: object) -> str:
-    text = repr(found)
-    return text if len(text) <= 60 else f"{text[:57]}..."
-
-
-def _keys_at(where: str, location: tuple[int | str, ...]) -> list[str]:
-    """Return the keys that the table at *location* may have."""
-    if where.startswith("strings"):
-        model: Any = schema.StringTable
-    else:
-        model = schema.WellFile.model_fields[where].annotation
-    for part in location:
-        if isinstance(part, str) and part in (fields := _fields(model)):
-            model = fields[part]
-    return sorted(_fields(model))
-
-
-def _fields(model: Any) -> dict[str, Any]:
-    """Return key and inner model of a table model; nothing for anything else."""
-    if not (isinstance(model, type) and issubclass(model, schema.TableModel)):
-        return {}
-    return {field.alias or name: _inner(field.annotation) for name, field in model.model_fields.items()}
-
-
-def _inner(annotation: Any) -> Any:
-    """Return the table model within ``list[X]`` or ``X | None``."""
-    for part in getattr(annotation, "__args__", ()):
-        if (inner := _inner(part)) is not None:
-            return inner
-    return annotation if isinstance(annotation, type) and issubclass(annotation, schema.TableModel) else None
-
-
-def _without(raw: Any, locations: list[tuple[int | str, ...]]) -> Any:
-    """Return a copy of *raw* without the keys at *locations*."""
-    copy = {k: v for k, v in raw.items()} if isinstance(raw, dict) else list(raw)
-    for first in {location[0] for location in locations if len(location) > 1}:
-        copy[first] = _without(copy[first], [loc[1:] for loc in locations if len(loc) > 1 and loc[0] == first])
-    for location in locations:
-        if len(location) == 1:
-            copy.pop(location[0], None) if isinstance(copy, dict) else None
-    return copy
+def _deepest(strings: Iterable[schema.StringTable]) -> float:
+    depths = [1.0]
+    for string in strings:
+        depths += [string.shoe, string.next_hole.to if string.next_hole is not None else 0.0]
+    return max(depth for depth in depths if depth < float("inf"))  # not one that is unknown

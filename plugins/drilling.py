@@ -93,7 +93,8 @@ def gas_to_surface(
     at_reservoir = _formation(scene, reservoir_pressure, tvd)
     anchor, pressure, bound = tvd, at_reservoir, "the reservoir"
     top = scene.string.shoe if exposed_from is None else exposed_from
-    if depth > top:  # else the gas comes in behind this pipe, and no hole is exposed
+    drilled = depth > top
+    if drilled:  # else the gas comes in behind this pipe, and no hole is exposed
         exposed = scene.exposed("fracture", top=top, bottom=depth)
         strength = scene.fracture_pressure(exposed) + fracture_margin
         if np.any(gas.carry(exposed, tvd, at_reservoir) > strength):
@@ -108,7 +109,9 @@ def gas_to_surface(
         {"depth": (anchor, LENGTH), "there": (pressure, PRESSURE), "top": (at_top, PRESSURE)},
     )
     remarks = [remark] if gas_gravity is None else [remark, _REAL_GAS]
-    return scene.load(name="full of gas", inside=inside, outside=scene.outside(outside), remarks=remarks)
+    return scene.load(
+        name="full of gas", inside=inside, outside=scene.outside(outside), remarks=remarks, drilled_out=drilled
+    )
 
 
 _REAL_GAS = cl.Remark(
@@ -170,15 +173,19 @@ def lost_returns(
     worst = int(np.argmax(level))
     deepest = max(0.0, float(level[worst]))  # a zone that holds the full column takes nothing
     inside = cl.column(heavy, top=deepest)
+    falls = float(level[worst]) > 0.0
+    told = "mud level {level} below the drill floor" if falls else "no loss, the mud stays at the drill floor"
     remark = cl.Remark(
-        "mud level {level} below the drill floor; thief zone at {depth} tvd with {there}",
+        told + "; thief zone at {depth} tvd with {there}",
         {
             "level": (deepest, LEVEL),
             "depth": (float(zones[worst]), LENGTH),
             "there": (float(pressure[worst]), PRESSURE),
         },
     )
-    return scene.load(name="level fallen", inside=inside, outside=scene.outside(outside), remarks=[remark])
+    return scene.load(
+        name="level fallen", inside=inside, outside=scene.outside(outside), drilled_out=True, remarks=[remark]
+    )
 
 
 def _thief_zones(
@@ -211,7 +218,9 @@ def _lost_to_the_sea(
     contact = sea_floor + float(np.max(fall))
     inside = sea.over(mud, contact=contact)
     remark = cl.Remark("sea water stands on the mud at {contact} tvd", {"contact": (contact, LEVEL)})
-    return scene.load(name="sea water follows", inside=inside, outside=scene.outside(outside), remarks=[remark])
+    return scene.load(
+        name="sea water follows", inside=inside, outside=scene.outside(outside), drilled_out=True, remarks=[remark]
+    )
 
 
 def _sea_gradient(scene: cl.Scene) -> float:
@@ -244,10 +253,20 @@ def evacuation(
     outside : str
         What stands behind the pipe.
     """
+    hole = scene.string.next_hole
+    refilled = scene.well.subsea and hole is not None and not hole.riser
+    remarks = [_REFILLED] if refilled else []
+    inside: cl.Empty | cl.Column
     if level is None:
-        return scene.load(name="empty", inside=cl.Empty(), outside=scene.outside(outside))
-    inside = cl.column(scene.next_mud(mud), top=float(scene.tvd(level)))
-    return scene.load(name="empty to the level", inside=inside, outside=scene.outside(outside))
+        name, inside = "empty", cl.Empty()
+    else:
+        name, inside = "empty to the level", cl.column(scene.next_mud(mud), top=float(scene.tvd(level)))
+    return scene.load(
+        name=name, inside=inside, outside=scene.outside(outside), drilled_out=hole is not None, remarks=remarks
+    )
+
+
+_REFILLED = cl.Remark("without a riser the sea refills the hole: this load is beyond what can happen")
 
 
 @cl.load_case(
@@ -270,7 +289,9 @@ def riser_loss(scene: cl.Scene, *, mud: cl.FluidName | None = None, outside: Out
         What stands behind the pipe.
     """
     if not scene.well.subsea:
-        raise cl.MissingInput("a wellhead on the sea floor: without one there is no riser to lose")
+        raise cl.CannotEvaluate("the wellhead is not on the sea floor: there is no riser to lose")
+    if not scene.next_hole.riser:
+        raise cl.CannotEvaluate("the next hole is drilled without a riser")
     heavy = scene.next_mud(mud)
     head = scene.wellhead_tvd
     before = scene.mud_column(heavy, riser=True)
@@ -279,8 +300,8 @@ def riser_loss(scene: cl.Scene, *, mud: cl.FluidName | None = None, outside: Out
     behind = scene.outside(outside)
     return cl.Load(
         steps=(
-            scene.step("preventer shut first", scene.state(inside=trapped, outside=behind)),
-            scene.step("well open to the sea", scene.state(inside=open_to_sea, outside=behind)),
+            scene.step("preventer shut first", scene.state(inside=trapped, outside=behind, drilled_out=True)),
+            scene.step("well open to the sea", scene.state(inside=open_to_sea, outside=behind, drilled_out=True)),
         )
     )
 

@@ -33,7 +33,7 @@ def running(scene: cl.Scene) -> cl.Load:
 def overpull(scene: cl.Scene, *, pull: cl.Force, stuck_at: cl.MeasuredDepth | None = None) -> cl.Load:
     """Overpull: a pull beyond the buoyed weight while the string is stuck in open hole.
 
-    Worked at every depth of the shoe below the previous casing, as for running.
+    Worked from the moment the string can stick on: when its shoe leaves the previous casing, or reaches the stuck point.
 
     Parameters
     ----------
@@ -42,13 +42,17 @@ def overpull(scene: cl.Scene, *, pull: cl.Force, stuck_at: cl.MeasuredDepth | No
     stuck_at : MeasuredDepth
         Where it is stuck; if left out, the shoe.
     """
-    above = _open_hole_top(scene)
-    steps = []
-    for depth, name in scene.shoe_depths():
-        if depth <= above or (stuck_at is not None and stuck_at > depth):
-            continue
-        event = cl.Overpull(force=pull, stuck_at=stuck_at)
-        steps.append(scene.step(name, replace(scene.running_state(shoe_at=depth), event=event)))
+    shallowest = _open_hole_top(scene)
+    if stuck_at is not None:
+        if not shallowest <= stuck_at <= scene.string.shoe:
+            hole = f"{shallowest:g} to {scene.string.shoe:g} m"
+            raise cl.CannotEvaluate(f"stuck_at = {stuck_at:g} m is not in the open hole of this string, {hole}")
+        shallowest = stuck_at
+    event = cl.Overpull(force=pull, stuck_at=stuck_at)
+    steps = [
+        scene.step(name, replace(scene.running_state(shoe_at=depth), event=event))
+        for depth, name in scene.shoe_depths(beyond=shallowest)
+    ]
     return cl.Load(steps=tuple(steps))
 
 
@@ -66,7 +70,7 @@ def _open_hole_top(scene: cl.Scene) -> float:
     source="Lapeyrouse, Formulas and Calculations for Drilling, Production and Workover, 2nd ed., 2.12",
     assumptions=(
         "slurry at full density in all cemented intervals at once, pump pressure bled off, floats hold",
-        "displacement fluid fills the string down to the shoe",
+        "displacement fluid fills string and landing string, from the drill floor (sea water: from sea level) to the shoe",
     ),
 )
 def cementing(scene: cl.Scene) -> cl.Load:

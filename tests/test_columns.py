@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from casingloads import Column, Empty, Fluid, Formation, Gas, Intervals, RealGas, Table, column, column_through
+from casingloads.arrays import Floats
 from casingloads.columns import Layer, Liquid
 from casingloads.constants import ATMOSPHERE, GRAVITY
 from casingloads.path import WellPath
@@ -67,6 +70,7 @@ def test_pressure_known_at_the_bottom() -> None:
     assert float(made.pressure(500.0)) == pytest.approx(28e6 - 1300 * 9.80665 * 1500, rel=1e-12)
 
 
+@settings(max_examples=50, deadline=None)
 @given(pressures, st.lists(st.tuples(densities, st.floats(1.0, 1500.0)), min_size=1, max_size=4))
 def test_first_and_last_anchor_are_the_same_column(top: float, stack: list[tuple[float, float]]) -> None:
     fluids = [Fluid(name="x", density=density) for density, _ in stack]
@@ -84,6 +88,7 @@ def test_first_and_last_anchor_are_the_same_column(top: float, stack: list[tuple
     assert turned.pressure(grid) == pytest.approx(made.pressure(grid), rel=1e-9, abs=1e-3)
 
 
+@settings(max_examples=50, deadline=None)
 @given(st.lists(st.tuples(densities, st.floats(1.0, 1500.0)), min_size=1, max_size=4), depths)
 def test_the_slope_is_that_of_the_fluid_there(stack: list[tuple[float, float]], depth: float) -> None:
     tops = np.concatenate([[0.0], np.cumsum([height for _, height in stack])])[:-1]
@@ -127,6 +132,7 @@ def test_real_gas_is_worked_in_absolute_pressure() -> None:
     assert drop > 1.3 * 2e5 * (1.0 - np.exp(-exponent))
 
 
+@settings(max_examples=50, deadline=None)
 @given(st.floats(5e6, 80e6), st.floats(500.0, 6000.0), st.floats(0.6, 0.9))
 def test_real_gas_up_and_down_again(pressure: float, depth: float, gravity: float) -> None:
     gas = RealGas(gravity, GROUND)
@@ -176,11 +182,12 @@ SAMPLES = st.lists(st.tuples(st.floats(0.0, 900.0), st.floats(1000.0, 3000.0), p
 GRID = np.linspace(0.0, 4000.0, 41)
 
 
-def sampled(values: list[tuple[float, ...]]) -> list[np.ndarray]:
+def sampled(values: Sequence[tuple[float, ...]]) -> list[Floats]:
     """Return each variable as a column of samples, shape (samples, 1)."""
     return [np.array(variable)[:, np.newaxis] for variable in zip(*values, strict=True)]
 
 
+@settings(max_examples=50, deadline=None)
 @given(SAMPLES)
 def test_sampled_tops_contacts_and_pressures(samples: list[tuple[float, float, float]]) -> None:
     top, contact, pressure = sampled(samples)
@@ -191,6 +198,7 @@ def test_sampled_tops_contacts_and_pressures(samples: list[tuple[float, float, f
         assert row == pytest.approx(alone, rel=1e-12)
 
 
+@settings(max_examples=50, deadline=None)
 @given(SAMPLES)
 def test_sampled_anchor_below(samples: list[tuple[float, float, float]]) -> None:
     _, contact, pressure = sampled(samples)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from casingloads import Fluid, column
@@ -24,6 +24,7 @@ def test_by_hand() -> None:
     assert found == pytest.approx([10.0, 40.0, 60.0, 60.0 + 70 / 3, 60.0 + 140 / 3, 130.0])
 
 
+@settings(max_examples=60, deadline=None)
 @given(ends, marks)
 def test_every_mark_is_a_point_and_no_gap_is_wide(limits: tuple[float, float], given_marks: list[float]) -> None:
     top, bottom = limits
@@ -36,10 +37,11 @@ def test_every_mark_is_a_point_and_no_gap_is_wide(limits: tuple[float, float], g
             assert np.min(np.abs(found - mark)) <= 1e-6
 
 
+@settings(max_examples=60, deadline=None)
 @given(ends, marks)
 def test_order_and_grouping_of_marks_do_not_matter(limits: tuple[float, float], given_marks: list[float]) -> None:
     one = points_along(*limits, [np.array(given_marks)])
-    other = points_along(*limits, [mark for mark in reversed(given_marks)])
+    other = points_along(*limits, list(reversed(given_marks)))
     assert np.array_equal(one, other)
 
 
@@ -70,6 +72,13 @@ def test_within_counts_stretches_not_points() -> None:
     assert where.within(10.0, 40.0).tolist() == [False, False, True, True, False, False]
 
 
+def test_a_stretch_of_no_length_at_an_end_counts_as_within() -> None:
+    """A sampled contact clipped to the end of the string makes one; it must not fall out of its free length."""
+    where = places(np.array([0.0, 0.0, 40.0, 40.0, 50.0]), VERTICAL)
+    assert where.within(0.0, 40.0).tolist() == [True] * 6 + [False] * 2
+
+
+@settings(max_examples=60, deadline=None)
 @given(ends, marks, st.floats(-10.0, 10.0), st.floats(-1e4, 1e4))
 def test_integral_of_a_straight_line_is_exact(
     limits: tuple[float, float], given_marks: list[float], slope: float, level: float
@@ -100,6 +109,7 @@ def test_a_jump_is_integrated_with_both_its_values() -> None:
 SAMPLES = st.lists(st.tuples(st.floats(-100.0, 3000.0), st.floats(-100.0, 3000.0)), min_size=1, max_size=5)
 
 
+@settings(max_examples=60, deadline=None)
 @given(SAMPLES, marks)
 def test_sampled_marks_are_points_of_their_sample(samples: list[tuple[float, float]], shared: list[float]) -> None:
     first, second = (np.array(values)[:, np.newaxis] for values in zip(*samples, strict=True))
@@ -113,6 +123,7 @@ def test_sampled_marks_are_points_of_their_sample(samples: list[tuple[float, flo
         assert {mark for mark in sample if 50.0 <= mark <= 2500.0} <= set(row)
 
 
+@settings(max_examples=60, deadline=None)
 @given(SAMPLES)
 def test_places_and_integrals_of_samples_are_those_of_each_alone(samples: list[tuple[float, float]]) -> None:
     first, second = (np.array(values)[:, np.newaxis] for values in zip(*samples, strict=True))

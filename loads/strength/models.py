@@ -223,7 +223,7 @@ def _axial(sign: float, *, with_bending: bool) -> Callable[[Tube, Loading], Chec
         return Check(
             demand=demand,
             capacity=rating,
-            loaded=(force > SMALL_FORCE) & (demand > SMALL_FORCE),
+            loaded=demand > SMALL_FORCE,
             dimension=FORCE,
             working=tuple(lines),
         )
@@ -323,7 +323,7 @@ _MODELS: tuple[StrengthModel, ...] = (
     BuiltIn(
         mode="collapse",
         name="four-regime-equivalent-pressure",
-        source=f"{_TR} clause 8 before 2015",
+        source=f"{_TR} clause 8 before 2015; no load where the inside prevails",
         function=_four_regime_older,
     ),
     *(

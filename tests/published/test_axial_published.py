@@ -132,7 +132,7 @@ def areas(od_in: float, bore_in: float) -> tuple[float, float, float]:
 
 
 def test_areas() -> None:
-    """L086 displacement of a closed 9-5/8 in pipe [gal/ft], L090 tubing bore, L091 tubing steel, L092 seal bore [in2]."""
+    """L086 closed 9-5/8 in pipe displaces [gal/ft], L090 tubing bore, L091 tubing steel, L092 seal bore [in2]."""
     outer, _, _ = areas(given("L086")["od_in"], 8.681)
     printed("L086", outer * 12.0 / 231.0)
     _, bore, steel = areas(4.5, given("L090")["d_in"])

@@ -156,7 +156,7 @@ def test_printed_with_the_constant_of_the_book(key: str) -> None:
 
 @pytest.mark.parametrize("key", BY_RULE, ids=_ids)
 def test_exact_units_differ_by_the_rounding_of_the_constant(key: str) -> None:
-    """All but two are proportional to the constant, so they differ by 0.0999 % or, in lb/ft3, by 0.0064 %."""
+    """Pressures are proportional to the constant: they come out 0.0999 % lower or, from lb/ft3, 0.0064 % higher."""
     x = _inputs(ROWS[key])
     rule = RULES[x["calc"]]
     book, exact = rule(x, PPG_BOOK, PCF_BOOK), rule(x, PPG_EXACT, PCF_EXACT)
@@ -177,7 +177,8 @@ def test_exact_units_differ_by_the_rounding_of_the_constant(key: str) -> None:
 
 def test_the_constant_is_a_thousandth_high() -> None:
     assert mud("10 ppg").gradient / 10.0 == pytest.approx(PPG_EXACT * PSI / FOOT, rel=1e-12)
-    assert PPG_BOOK / PPG_EXACT - 1.0 == pytest.approx(0.001, abs=1e-9)  # 0.052 * 231 / 12 is 1.001 exactly
+    ratio = PPG_BOOK / PPG_EXACT
+    assert ratio == pytest.approx(1.001, abs=1e-12)  # 0.052 x 231 / 12, no more and no less
     assert mud("90 pcf").gradient / 90.0 == pytest.approx(PCF_EXACT * PSI / FOOT, rel=1e-12)
 
 

@@ -49,9 +49,9 @@ def _checked() -> dict[str, str]:
         assert spec.loader is not None
         module = importlib.util.module_from_spec(spec)
         spec.loader.exec_module(module)
-        named = set(getattr(module, "COVERED", None) or getattr(module, "ROWS", ()))
-        named |= set(re.findall(r'id="(L\d{3})-', path.read_text(encoding="utf-8")))
-        found.update(dict.fromkeys((key for key in named if re.fullmatch(r"L\d{3}", str(key))), path.name))
+        named = [*getattr(module, "COVERED", getattr(module, "ROWS", ()))]
+        named += re.findall(r'id="(L\d{3})-', path.read_text(encoding="utf-8"))
+        found.update({str(key): path.name for key in named if re.fullmatch(r"L\d{3}", str(key))})
     return found
 
 

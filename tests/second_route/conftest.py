@@ -12,6 +12,7 @@ import math
 import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -50,7 +51,7 @@ def formation(text: str, z: float) -> float:
 def at(line: Line, z: float) -> float:
     if z <= line[0][0]:
         return line[0][1]
-    for (z1, v1), (z2, v2) in zip(line[:-1], line[1:], strict=True):
+    for (z1, v1), (z2, v2) in pairwise(line):
         if z <= z2:
             return v1 + (v2 - v1) * (z - z1) / (z2 - z1)
     return line[-1][1]
@@ -193,11 +194,12 @@ class Tube:
 
 @dataclass(eq=False)
 class Moment:
-    """Pressures on a string, whether it is held, how far it has still to go, and a pull."""
+    """Pressures on a string, whether it is held and its shoe open, how far it has still to go, and a pull."""
 
     inside: Line
     outside: Line
     held: bool = False
+    open: bool = False
     moved: float = 0.0
     pull: float = 0.0
     stuck: float = math.inf
@@ -236,7 +238,7 @@ class Bench:
         found = [(self._depth(c["to"]), self._depth(c["from"]), self.fluid(c["slurry"])) for c in self.string["cement"]]
         self.cement = sorted((min(a, b), max(a, b), slurry) for a, b, slurry in found)
         steel = {"modulus": "30e3 ksi", "poisson": 0.30, "expansion": "12.42e-6 1/degC"} | self.data.get("steel", {})
-        self.E, self.nu, self.alpha = si(steel["modulus"]), steel["poisson"], si(steel["expansion"])
+        self.E, self.nu, self.alpha = si(steel["modulus"]), float(steel["poisson"]), si(steel["expansion"])
         self.models = self.string.get("models", {})
         self.known: dict[tuple[Moment, float], float] = {}
 
@@ -258,7 +260,7 @@ class Bench:
         table = table or self.data["earth"]
         return [(si(z), si(t)) for z, t in zip(table["depth"], table["temperature"], strict=True)]
 
-    # --- force: F below is on the lower side of a depth, F above on the upper one ----------------------------------------
+    # --- force: on the lower side of a depth (below) or on the upper one -------------------------------------------
 
     def tube(self, md: float, below: bool, moved: float = 0.0) -> Tube:
         place = md + moved + (HAIR if below else -HAIR)
@@ -271,9 +273,9 @@ class Bench:
         return at(now.outside, z) * (lower.outer - upper.outer) - at(now.inside, z) * (lower.bore - upper.bore)
 
     def end_force(self, now: Moment) -> float:
-        """True force at a closed end."""
+        """True force at the end: closed, or with the inside pressure all around it."""
         z, last = self.path.tvd(self.shoe - now.moved), self.tubes[-1]
-        return at(now.inside, z) * last.bore - at(now.outside, z) * last.outer
+        return at(now.inside, z) * last.bore - at(now.inside if now.open else now.outside, z) * last.outer
 
     def hanging(self, now: Moment, md: float, below: bool) -> float:
         """True force of a string that hangs free: from the end up, weight and shoulders."""
@@ -313,7 +315,7 @@ class Bench:
         inside, outside = at(now.inside, z) - at(then.inside, z), at(now.outside, z) - at(then.outside, z)
         rise = at(self.warmth(at_set=False), z) - at(self.warmth(at_set=True), z)
         balloon = 2.0 * self.nu * (inside * tube.bore - outside * tube.outer)
-        return balloon - self.E * tube.steel * self.alpha * rise
+        return float(balloon - self.E * tube.steel * self.alpha * rise)
 
     def passed(self, now: Moment, then: Moment, a: float, b: float) -> float:
         """Change of the shoulders between two depths."""
@@ -348,13 +350,13 @@ class Bench:
         corners = {self.path.depth_of(z) for line in lines for z, _ in line if 0.0 < z < self.path.z[-1]}
         corners |= {tube.bottom for tube in self.tubes} | set(self.path.md)
         places = [a, *sorted(c for c in corners if a < c < b), b]
-        for left, right in zip(places[:-1], places[1:], strict=True):
+        for left, right in pairwise(places):
             half = (right - left) / 12.0
             for k in range(6):
                 for x, w in ((-math.sqrt(0.6), 5.0 / 9.0), (0.0, 8.0 / 9.0), (math.sqrt(0.6), 5.0 / 9.0)):
                     yield left + half * (2 * k + 1 + x), half * w
 
-    # --- checks ------------------------------------------------------------------------------------------------------------
+    # --- checks ----------------------------------------------------------------------------------------------------
 
     def place(self, now: Moment, then: Moment, md: float, below: bool) -> dict[str, float]:
         """Everything at one side of one depth, by the name of the profile's column."""

@@ -1,0 +1,94 @@
+"""Load cases asked for in a well file: the case by name, its parameters and required factors."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from . import schema
+from .case import LoadCase, Quantity, Scope, read_parameters
+from .errors import near_miss, spelled
+from .faults import validated
+from .findings import Findings
+from .hooks import Plugins
+from .units import LENGTH
+from .well import MODES, CaseRequest, Fluid
+
+Where = tuple[str | int, ...]
+_REQUIRED = TypeAdapter(schema.RequiredTable)
+_PLACES: dict[Scope, str] = {"well": "[cases.LABEL]", "string": "[strings.cases.LABEL]"}
+
+
+class CaseBuilder:
+    """Builds requests for load cases.
+
+    Parameters
+    ----------
+    plugins : Plugins
+        Whose cases may be asked for.
+    fluids : mapping
+        Of the well.
+    findings : Findings
+        Takes problems and assumptions.
+    """
+
+    def __init__(self, plugins: Plugins, fluids: Mapping[str, Fluid], findings: Findings) -> None:
+        self.plugins, self.fluids, self.findings = plugins, fluids, findings
+
+    def requests(
+        self, cases: Mapping[str, Mapping[str, Any]], where: Where, *, scope: Scope, of: str
+    ) -> tuple[CaseRequest, ...]:
+        """Return the cases that stand under *where*; those with problems may be left out.
+
+        Parameters
+        ----------
+        cases : mapping
+            Table by label.
+        where : tuple
+            Their place in the file.
+        scope : {"string", "well"}
+            Which kind of case may stand there.
+        of : str
+            Whose assumptions the defaults are.
+        """
+        found = (self._request(label, dict(table), (*where, label), scope, of) for label, table in cases.items())
+        return tuple(request for request in found if request is not None)
+
+    def _request(self, label: str, table: dict[str, Any], where: Where, scope: Scope, of: str) -> CaseRequest | None:
+        name = table.pop("case", label)
+        required = self._required(table.pop("required", {}), where)
+        case = self.plugins.cases.get(name) if isinstance(name, str) else None
+        if case is None:
+            place = where if name == label else (*where, "case")
+            hint = near_miss(name if isinstance(name, str) else "", self.plugins.cases)
+            self.findings.fault(f"{spelled(name)} is not a load case; {hint}", *place)
+            return None
+        if case.scope != scope:
+            self.findings.fault(f"case {name!r} stands under {_PLACES[case.scope]}", *where)
+            return None
+        parameters = self._parameters(case, table, where, of)
+        return CaseRequest(label=label, case=name, parameters=parameters, required=required)
+
+    def _parameters(self, case: LoadCase, table: Mapping[str, Any], where: Where, of: str) -> dict[str, Any]:
+        values, faults, defaults = read_parameters(case, table, self.fluids)
+        for name, message in faults:
+            self.findings.fault(message, *where, name)
+        for parameter in case.parameters:
+            value, kind = values.get(parameter.name), parameter.kind
+            is_depth = isinstance(kind, Quantity) and kind.dimension == LENGTH and "depth" in kind.words
+            if isinstance(value, float) and not math.isfinite(value):
+                self.findings.fault(f"{value} is not a number to use", *where, parameter.name)
+            elif is_depth and value is not None and value < 0.0:
+                message = f"{table.get(parameter.name)!r} is above the drill floor; need 0 m or more"
+                self.findings.fault(message, *where, parameter.name)
+        for default in defaults:
+            self.findings.assume(f"{case.name}: {default}, by default", of=of)
+        return values
+
+    def _required(self, raw: Any, where: Where) -> dict[str, float]:
+        table, problems = validated(_REQUIRED, raw, (*where, "required"), schema.RequiredTable)
+        self.findings.problems.extend(problems)
+        return {mode: value for mode in MODES if (value := getattr(table, mode, None)) is not None}

@@ -1,0 +1,112 @@
+"""The JSON Schema of a well file made helpful: load cases by name with their parameters, and nothing TOML lacks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from . import units
+from .case import ChoiceKind, FluidKind, FormationPressureKind, Kind, LoadCase, PlainKind, Quantity
+from .entries import text_schema
+
+_DIALECT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def editor_schema(schema: Mapping[str, Any], cases: Mapping[str, LoadCase]) -> dict[str, Any]:
+    """Return the schema that an editor is given.
+
+    Parameters
+    ----------
+    schema : mapping
+        Of the tables, as the validation library makes it.
+    cases : mapping
+        Load case by name.
+
+    Returns
+    -------
+    dict
+        JSON Schema (draft 2020-12).
+    """
+    tidy = _tidied(schema)
+    definitions = tidy["$defs"]
+    definitions.update({f"case {name}": _case(case) for name, case in cases.items()})
+    for scope, properties in (("string", definitions["StringTable"]), ("well", tidy)):
+        named = {name: case for name, case in cases.items() if case.scope == scope}
+        definitions[f"labelled {scope} case"] = _labelled(named)
+        table = properties["properties"]["cases"]
+        table["properties"] = {name: _named(name, scope) for name in named}
+        table["additionalProperties"] = _reference(f"labelled {scope} case")
+    return {"$schema": _DIALECT, **tidy, "title": "casingloads well file"}
+
+
+def _reference(name: str) -> dict[str, str]:
+    return {"$ref": f"#/$defs/{name.replace(' ', '%20')}"}
+
+
+def _named(name: str, scope: str) -> dict[str, Any]:
+    """Return what stands under a label that is the name of a case: that case, unless the table names another."""
+    return {
+        "if": {"required": ["case"]},
+        "then": _reference(f"labelled {scope} case"),
+        "else": _reference(f"case {name}"),
+    }
+
+
+def _labelled(cases: Mapping[str, LoadCase]) -> dict[str, Any]:
+    """Return what stands under a label of the user's own: the name of a case, and that case's parameters."""
+    chosen = [{"if": {"properties": {"case": {"const": name}}}, "then": _reference(f"case {name}")} for name in cases]
+    naming = {"case": {"enum": sorted(cases), "description": "the name of a load case"}}
+    return {"type": "object", "properties": naming, "required": ["case"], **({"allOf": chosen} if chosen else {})}
+
+
+def _case(case: LoadCase) -> dict[str, Any]:
+    properties: dict[str, Any] = {
+        "case": {"const": case.name, "description": "left out where the label is the case's name"},
+        "required": _reference("RequiredTable"),
+    }
+    for parameter in case.parameters:
+        said = _kind(parameter.kind)
+        text = "; ".join(filter(None, [parameter.text, said.get("description")]))
+        properties[parameter.name] = {**said, **({"description": text} if text else {})}
+        if not parameter.required and parameter.default is not None:
+            properties[parameter.name]["default"] = parameter.default
+    return {
+        "type": "object",
+        "description": case.summary,
+        "properties": properties,
+        "required": [parameter.name for parameter in case.parameters if parameter.required],
+        "additionalProperties": False,
+    }
+
+
+def _kind(kind: Kind) -> dict[str, Any]:
+    match kind:
+        case Quantity():
+            return text_schema(kind.dimension, kind.words)
+        case FormationPressureKind():
+            return {**text_schema(units.DENSITY), "description": kind.describe()}
+        case FluidKind():
+            return {"type": "string", "description": kind.describe()}
+        case ChoiceKind():
+            return {"enum": list(kind.words)}
+        case PlainKind():
+            types = {bool: "boolean", int: "integer", float: "number", str: "string"}
+            return {"type": types[kind.type]}
+
+
+def _tidied(schema: Any) -> Any:
+    """Return a schema without null, which TOML cannot write, and without titles that only repeat the key."""
+    if isinstance(schema, list):
+        return [_tidied(item) for item in schema]
+    if not isinstance(schema, dict):
+        return schema
+    tidy = {}
+    for key, value in schema.items():
+        is_keys = key in ("properties", "$defs")
+        if (key == "title" and isinstance(value, str)) or (key == "default" and value is None):
+            continue
+        tidy[key] = {name: _tidied(item) for name, item in value.items()} if is_keys else _tidied(value)
+    options = [option for option in tidy.get("anyOf", ()) if option != {"type": "null"}]
+    if len(options) == 1 and len(tidy.pop("anyOf")) > 1:
+        return {**options[0], **tidy}
+    return tidy
