@@ -1,7 +1,14 @@
 """Design factors of well casing: load cases, axial mechanics, strength, and the working behind every number."""
 
 from . import strength
-from .case import (
+from .case import LoadCase, load_case
+from .catalog import Catalog
+from .catalogfile import read_catalog, standard_catalog
+from .check import check
+from .columns import Column, Empty, Formation, Gas, Intervals, RealGas, column, column_through
+from .errors import CannotEvaluate, CasingloadsError, InputError, MissingInput
+from .hooks import Plugins, hookimpl, load_plugins
+from .parameters import (
     Density,
     FluidName,
     Force,
@@ -9,20 +16,12 @@ from .case import (
     Fraction,
     Gradient,
     Length,
-    LoadCase,
     MeasuredDepth,
     Pressure,
     Temperature,
     TemperatureRise,
     TrueVerticalDepth,
-    load_case,
 )
-from .catalog import Catalog
-from .catalogfile import read_catalog, standard_catalog
-from .check import check
-from .columns import Column, Empty, Formation, Gas, Intervals, RealGas, column, column_through
-from .errors import CannotEvaluate, CasingloadsError, InputError, MissingInput
-from .hooks import Plugins, hookimpl, load_plugins
 from .remark import Remark
 from .result import Result
 from .scene import Scene

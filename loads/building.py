@@ -63,7 +63,8 @@ class Builder:
         densities = tables.fluids or {}
         self.fluids = {name: Fluid(name=name, density=density) for name, density in densities.items()}
         self.pipes = PipeBuilder(catalog, findings)
-        self.cases = CaseBuilder(plugins, self.fluids, findings)
+        self.cases = CaseBuilder(plugins, self.fluids if tables.fluids is not None else None, findings)
+        self._lacking: dict[str, list[str]] = {}  # strings without a required factor, by mode
         self.wellhead, self.wellhead_depth = self._wellhead()
 
     def well(self) -> Well:
@@ -71,6 +72,8 @@ class Builder:
         tables, head = self.tables, self.tables.well
         self._check_survey()
         self._check_fluids()
+        strings = tuple(self._string(table, where) for where, table in tables.strings)
+        self._check_required()
         default, steel = Steel(), tables.steel
         return Well(
             name=head.name,
@@ -81,7 +84,7 @@ class Builder:
             path=self.path,
             earth=self._earth(),
             fluids=self.fluids,
-            strings=tuple(self._string(table, where) for where, table in tables.strings),
+            strings=strings,
             cases=self.cases.requests(tables.cases, ("cases",), scope="well", of="cases"),
             units=head.units or "metric",
             steel=Steel(
@@ -202,7 +205,7 @@ class Builder:
             run_in=run_in,
             displaced_with=displaced,
             riser=self._riser(table.riser, run_in, table.name, where, "run"),
-            required=self._required(table.required, where),
+            required=self._required(table),
             cases=self.cases.requests(table.cases, (*where, "cases"), scope="string", of=table.name),
             next_hole=self._next_hole(table, where),
             models=self._models(table.models, where),
@@ -226,6 +229,7 @@ class Builder:
         if table.shoe <= top:
             message = f"{depth(table.shoe)} is not below the string's top at {depth(top)}; need a depth below it"
             fault(message, *where, "shoe")
+            return math.nan  # nothing in between can be right
         return top
 
     def _riser(self, given: bool | None, fluid: Fluid, name: str, where: Where, what: str) -> bool:
@@ -255,17 +259,21 @@ class Builder:
             return None
         return Table(tvd=np.array(given.depth), value=np.array(given.temperature))
 
-    def _required(self, table: schema.RequiredTable, where: Where) -> dict[str, float]:
+    def _required(self, table: schema.StringTable) -> dict[str, float]:
         found = {}
         for mode in MODES:
-            value = getattr(table, mode)
-            value = getattr(self.tables.required, mode) if value is None else value
-            if value is None:
-                message = "missing; need a factor here, or for all strings under [required]"
-                self.findings.fault(message, *where, "required", mode)
+            own, common = getattr(table.required, mode), getattr(self.tables.required, mode)
+            if own is None and common is None:
+                self._lacking.setdefault(mode, []).append(repr(table.name))
             else:
-                found[mode] = value
+                found[mode] = common if own is None else own
         return found
+
+    def _check_required(self) -> None:
+        """Tell once for each mode which strings have no required factor."""
+        for mode, names in self._lacking.items():
+            message = f"missing; need a factor here, or in the table 'required' of {', '.join(names)}"
+            self.findings.fault(message, "required", mode)
 
     def _models(self, table: schema.ModelsTable, where: Where) -> dict[str, str]:
         chosen = {mode: name for mode in MODES if (name := getattr(table, mode)) is not None}

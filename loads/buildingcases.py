@@ -9,11 +9,12 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from . import schema
-from .case import LoadCase, Quantity, Scope, read_parameters
+from .case import LoadCase, Scope
 from .errors import near_miss, spelled
 from .faults import validated
 from .findings import Findings
 from .hooks import Plugins
+from .parameters import Quantity, read_parameters
 from .units import LENGTH
 from .well import MODES, CaseRequest, Fluid
 

@@ -51,8 +51,8 @@ class PipeBuilder:
                 found.append(
                     Section(pipe=pipe, top=above, bottom=bottom, connection=connection, connection_as_body=reason)
                 )
-            above = bottom
-        if abs(above - table.shoe) > _SAME:
+            above = bottom if math.isnan(bottom) else max(above, bottom)
+        if table.sections and abs(above - table.shoe) > _SAME:
             depth = self.findings.depth
             message = f"{depth(above)} is not the shoe, {depth(table.shoe)}; the last section ends there ('shoe')"
             self.findings.fault(message, *where, "sections", len(table.sections), "to")
@@ -212,15 +212,15 @@ def cement_intervals(
                 accepted = ", ".join(repr(word) for word in words)
                 findings.fault(f"{end!r} is above the wellhead; need a depth, or {accepted}", *here, key)
             ends.append(words.get(end, math.nan) if isinstance(end, str) else end)
-        upper, lower = min(ends), max(ends)
+        upper, lower = (math.nan, math.nan) if any(map(math.isnan, ends)) else (min(ends), max(ends))
         if upper < words["top"] - 1e-6 or lower > words["shoe"] + 1e-6:
             string = f"top {depth(words['top'])} and shoe {depth(words['shoe'])}"
-            findings.fault(f"{depth(upper)} to {depth(lower)} is not between {string}", *here)
+            findings.fault(f"{depth(upper)} to {depth(lower)} is not between {string}; need depths that are", *here)
         if upper == lower:
             findings.fault(f"begins and ends at {depth(upper)}; need two depths", *here)
         found.append(Cement(top=upper, bottom=lower, slurry=fluid(given.slurry, *here, "slurry")))
     found.sort(key=lambda cement: cement.top)
-    for above, below in pairwise(found):
+    for above, below in pairwise(cement for cement in found if not math.isnan(cement.top)):
         if below.top < above.bottom - 1e-6:
             message = f"intervals overlap between {depth(below.top)} and {depth(min(above.bottom, below.bottom))}"
             findings.fault(message, *where, "cement")

@@ -9,16 +9,17 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from .case import LoadCase, read_parameters
+from .case import LoadCase
 from .errors import CannotEvaluate, InputError, Problem, near_miss
 from .evaluate import Evaluation, Unphysical, evaluate
 from .hooks import Plugins, load_plugins
+from .parameters import read_parameters
 from .remark import Remark
 from .result import Result, Row
 from .scene import Scene
 from .situations import cemented, running
 from .state import Load
-from .strength.check import StrengthModel
+from .strength.model import ChosenModel
 from .strength.models import DEFAULT_MODELS
 from .well import MODES, CaseRequest, Section, String, Well
 
@@ -85,7 +86,7 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
     )
 
 
-def models_of(string: String, plugins: Plugins) -> dict[str, StrengthModel]:
+def models_of(string: String, plugins: Plugins) -> dict[str, ChosenModel]:
     """Return the strength model of each mode for *string*.
 
     Raises
@@ -102,7 +103,7 @@ def models_of(string: String, plugins: Plugins) -> dict[str, StrengthModel]:
             where = f"strings.{string.name}.models.{mode}"
             problems.append(Problem(where, f"{name!r} is not a strength model; {near_miss(name, known)}"))
         else:
-            chosen[mode] = model
+            chosen[mode] = ChosenModel(model=model)
     if problems:
         raise InputError(problems)
     return chosen
@@ -231,7 +232,7 @@ def _row(
     )
 
 
-def _hanging(well: Well, models: Mapping[str, Mapping[str, StrengthModel]]) -> Iterator[tuple[str, Evaluation]]:
+def _hanging(well: Well, models: Mapping[str, Mapping[str, ChosenModel]]) -> Iterator[tuple[str, Evaluation]]:
     """Yield the moments at which the rig carries a string, whatever cases are asked for."""
     for string in well.strings:
         chosen = models[string.name]

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from .case import Quantity
 from .errors import key_path
 from .findings import Findings
 from .hooks import Plugins
+from .parameters import Quantity
 from .units import LENGTH, PRESSURE
 from .well import CaseRequest, Section, String, Well
 

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from . import units
-from .case import ChoiceKind, FluidKind, FormationPressureKind, Kind, LoadCase, PlainKind, Quantity
+from .case import LoadCase
 from .entries import text_schema
+from .parameters import ChoiceKind, FluidKind, FormationPressureKind, Kind, PlainKind, Quantity
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 

@@ -15,7 +15,8 @@ from .constants import ATMOSPHERE
 from .situations import cemented
 from .state import State
 from .stations import Places, places, points_along
-from .strength.check import Check, Loading, StrengthModel, Tube
+from .strength.check import Check, Loading, Tube
+from .strength.model import ChosenModel
 from .well import String, Well
 
 
@@ -61,7 +62,7 @@ class Evaluation:
     checks: Mapping[str, Check]
 
 
-def evaluate(well: Well, string: String, state: State, models: Mapping[str, StrengthModel]) -> Evaluation:
+def evaluate(well: Well, string: String, state: State, models: Mapping[str, ChosenModel]) -> Evaluation:
     """Return pressures, forces and checks of *string* in *state*.
 
     Parameters
@@ -100,7 +101,7 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Stre
         outside_diameter=body.outside_diameter,
         wall=body.wall,
         wall_factor=body.wall_factor,
-        yield_strength=body.yield_strength,
+        specified_yield=body.yield_strength,
     )
     loading = Loading(
         internal_pressure=now.inside,

@@ -9,7 +9,8 @@ import numpy as np
 from .axial import TERMS
 from .evaluate import Evaluation
 from .remark import Remark
-from .strength.check import Line, StrengthModel
+from .strength.check import Line
+from .strength.model import ChosenModel
 from .units import FORCE, FRACTION, LENGTH, TEMPERATURE, Dimension, UnitSystem, show
 from .well import Well
 
@@ -73,7 +74,7 @@ def explain(
     mode: str,
     step: str,
     found: Evaluation | None,
-    model: StrengthModel,
+    model: ChosenModel,
     place: int | None,
     md: float | None,
     required: float,
@@ -89,7 +90,7 @@ def explain(
         Which.
     found : Evaluation or None
         None where the case could not be evaluated.
-    model : StrengthModel
+    model : ChosenModel
         That made the check.
     place : int or None
         Index of the place.
@@ -107,7 +108,7 @@ def explain(
     if found is None or (place is None and md is None):
         title = f"{well.name}: {mode}, step {step!r}"
         answer = f"no factor: {reason}" if reason else "no load of this kind"
-        return Explanation(title=title, source=model.source, parts=(), origin=(), answer=answer)
+        return Explanation(title=title, source=model.model.source, parts=(), origin=(), answer=answer)
     index = int(np.argmin(np.abs(found.places.md - md))) if md is not None else place
     assert index is not None
     outcome = found.checks[mode]
@@ -123,7 +124,7 @@ def explain(
     answer = f"factor = rating / load = {factor:.4f}, required {required:g}" if loaded else "no load of this kind here"
     return Explanation(
         title=f"{well.name}, {found.string.name}: {mode}, step {step!r}",
-        source=model.source,
+        source=model.model.source,
         parts=(("place", where), ("axial force", _axial_items(found, index)), ("working", working)),
         origin=(
             *(line.after("inside: ") for line in found.state.inside.origin()),

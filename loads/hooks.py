@@ -24,7 +24,7 @@ from .catalog import Catalog
 from .errors import InputError, Problem
 
 if TYPE_CHECKING:
-    from .strength.check import StrengthModel
+    from .strength.model import StrengthModel
 
 GROUP = "casingloads"
 hookspec = pluggy.HookspecMarker(GROUP)

@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from .case import LoadCase
 from .running import EVEN_STOPS
 from .stations import SPACING
-from .strength.check import SMALL_FORCE, SMALL_PRESSURE, SMALL_STRESS, StrengthModel
+from .strength.check import SMALL_FORCE, SMALL_PRESSURE, SMALL_STRESS
+from .strength.model import ChosenModel
 from .well import MODES, Well
 
 CAUTIONS = (
@@ -30,7 +31,7 @@ NOT_MODELLED = (
 
 
 def assumptions(
-    well: Well, cases: Sequence[LoadCase], models: Mapping[str, Mapping[str, StrengthModel]]
+    well: Well, cases: Sequence[LoadCase], models: Mapping[str, Mapping[str, ChosenModel]]
 ) -> tuple[str, ...]:
     """Return every default used and choice made, in words.
 
@@ -63,7 +64,7 @@ def assumptions(
         f"tension and compression, {SMALL_STRESS / 1e3:.0f} kPa of equivalent stress",
     ]
     for mode in MODES:
-        for model in {model.name: model for chosen in models.values() for model in [chosen[mode]]}.values():
+        for model in {chosen[mode].model.name: chosen[mode].model for chosen in models.values()}.values():
             lines.append(f"{mode} by {model.name!r}: {model.source}")
     for case in cases:
         lines.extend(f"{case.name}: {text}" for text in case.assumptions)

@@ -15,7 +15,7 @@ from .explain import Explanation, explain
 from .hooks import Plugins
 from .notes import CAUTIONS, NOT_MODELLED, assumptions
 from .remark import Remark
-from .strength.check import StrengthModel
+from .strength.model import ChosenModel
 from .well import MODES, Well
 
 if TYPE_CHECKING:
@@ -109,7 +109,7 @@ class Result:
     evaluations: Mapping[tuple[str, str, str], Evaluation]
     hanging: tuple[tuple[str, Evaluation], ...]
     cases: tuple[LoadCase, ...]
-    models: Mapping[str, Mapping[str, StrengthModel]]
+    models: Mapping[str, Mapping[str, ChosenModel]]
     remarks: tuple[Remark, ...]
 
     @property

@@ -9,7 +9,7 @@ from typing import Any, Literal
 import pytest
 
 import casingloads as cl
-from casingloads.case import read_parameters
+from casingloads.parameters import read_parameters
 from casingloads.strength.models import DEFAULT_MODELS
 
 

@@ -31,26 +31,21 @@ from .collapse_regimes import (
     yield_collapse,
 )
 from .coupling import (
-    CouplingPressureWorking,
     JointFailure,
     coupling_area,
     coupling_fracture_force,
+    coupling_root_diameter,
+)
+from .coupling_pressure import (
+    CouplingPressureWorking,
     coupling_pressure_rating,
     coupling_pressure_working,
-    coupling_root_diameter,
     coupling_yield_pressure,
     leak_resistance,
 )
 from .geometry import API_STEEL_DENSITY, bore_area, outer_area, plain_end_mass, second_moment, steel_area
-from .round_thread import (
-    RoundJointWorking,
-    round_bent_fracture_force,
-    round_fracture_force,
-    round_joint_strength,
-    round_joint_working,
-    round_pull_out_force,
-    round_thread_area,
-)
+from .round_joint import RoundJointWorking, round_joint_strength, round_joint_working
+from .round_thread import round_bent_fracture_force, round_fracture_force, round_pull_out_force, round_thread_area
 from .rupture import RuptureWorking, hardening_index, rupture_pressure, rupture_working
 from .rupture_combined import CombinedRuptureWorking, rupture_pressure_combined, rupture_working_combined
 from .triaxial import TRIAXIAL_POINTS, TriaxialStress, lame_stresses, triaxial_stress, von_mises

@@ -34,14 +34,6 @@ from .coupling import (
 )
 from .geometry import checked, steel_area
 
-__all__ = [
-    "ButtressJointWorking",
-    "JointFailure",
-    "buttress_fracture_force",
-    "buttress_joint_strength",
-    "buttress_joint_working",
-]
-
 
 @dataclass(frozen=True, kw_only=True)
 class ButtressJointWorking:
@@ -115,8 +107,8 @@ def buttress_fracture_force(
     >>> round(float(force) / (psi * INCH**2), -3)
     947000.0
     """
-    area, factor = steel_area(od, wall), _thread_factor(od, yield_strength, tensile_strength)
-    return JOINT_EFFICIENCY * area * np.asarray(tensile_strength, float) * factor
+    factor = _thread_factor(od, yield_strength, tensile_strength)
+    return JOINT_EFFICIENCY * steel_area(od, wall) * checked("tensile_strength", tensile_strength, "Pa") * factor
 
 
 def buttress_joint_working(

@@ -7,7 +7,7 @@ is part of the answer.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal, Protocol
+from typing import Literal
 
 import numpy as np
 
@@ -26,12 +26,67 @@ SMALL_STRESS = 1e5
 
 @dataclass(frozen=True, kw_only=True)
 class Tube:
-    """The pipe at each place: diameter, nominal wall [m], minimum over nominal wall [-], yield at temperature [Pa]."""
+    """The pipe at each place, as it is left by wear and as warm as it is.
+
+    Wear and corrosion come off the nominal wall and off the minimum wall alike. A loss all around the pipe thins it:
+    from inside the bore grows, from outside the diameter shrinks. A groove is local: what is left at its bottom stands
+    for the whole wall under pressure (cautious, above all for collapse), while the area that carries force is kept.
+
+    Attributes
+    ----------
+    outside_diameter, wall : ndarray, (..., n)
+        Nominal [m].
+    wall_factor : ndarray, (..., n)
+        Minimum over nominal wall as delivered [-].
+    specified_yield : ndarray, (..., n)
+        Minimum yield at room temperature [Pa].
+    yield_factor, modulus_factor : array_like
+        Yield and modulus at the local temperature over those at room temperature [-].
+    tensile_strength : ndarray or None
+        Minimum tensile strength [Pa]; None where it is not known for all of the pipe.
+    loss_inside, loss_outside : array_like
+        Wall lost [m].
+    groove : array_like of bool
+        Whether the loss is a groove.
+    """
 
     outside_diameter: Array
     wall: Array
     wall_factor: Array
-    yield_strength: Array
+    specified_yield: Array
+    yield_factor: Array = 1.0
+    modulus_factor: Array = 1.0
+    tensile_strength: Array | None = None
+    loss_inside: Array = 0.0
+    loss_outside: Array = 0.0
+    groove: Array = False
+
+    @property
+    def yield_strength(self) -> Array:
+        """Minimum yield at the local temperature [Pa]."""
+        return self.specified_yield * self.yield_factor
+
+    @property
+    def left_diameter(self) -> Array:
+        """Outside diameter as it is left [m]; a groove leaves it."""
+        return self.outside_diameter - np.where(self.groove, 0.0, 2.0 * np.asarray(self.loss_outside))
+
+    @property
+    def left_wall(self) -> Array:
+        """Nominal wall less what is lost [m]."""
+        return self.wall - self.loss_inside - self.loss_outside
+
+    @property
+    def left_wall_factor(self) -> Array:
+        """Minimum over nominal wall, what is lost taken off both [-]."""
+        return 1.0 - (1.0 - self.wall_factor) * self.wall / self.left_wall
+
+    @property
+    def steel_area(self) -> Array:
+        """Area that carries the axial force [m2]: the nominal one, or what a loss all around leaves of it."""
+        outer = np.where(self.groove, self.outside_diameter, self.left_diameter)
+        wall = np.where(self.groove, self.wall, self.left_wall)
+        return np.pi * (outer - wall) * wall
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -122,22 +177,3 @@ class Check:
             out=np.full(np.broadcast_shapes(np.shape(self.capacity), np.shape(self.demand)), np.inf),
             where=self.loaded,
         )
-
-
-class StrengthModel(Protocol):
-    """A strength model: a mode, a name to ask for it by, a source, and a check."""
-
-    @property
-    def mode(self) -> Mode:
-        """Which mode it checks."""
-
-    @property
-    def name(self) -> str:
-        """Its name in a well file."""
-
-    @property
-    def source(self) -> str:
-        """Standard and clause, or textbook."""
-
-    def check(self, tube: Tube, loading: Loading) -> Check:
-        """Return the check at each place."""

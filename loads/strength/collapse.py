@@ -130,6 +130,7 @@ def collapse_working(
     yield_strength: ArrayLike,
     axial_stress: ArrayLike = 0.0,
     internal_pressure: ArrayLike = 0.0,
+    modulus_factor: ArrayLike = 1.0,
 ) -> CollapseWorking:
     """Return the collapse rating with every step on the way to it.
 
@@ -144,6 +145,10 @@ def collapse_working(
         credit.
     internal_pressure : array_like
         Internal pressure [Pa].
+
+    modulus_factor : array_like
+        Modulus at the local temperature over that at room temperature, above 0. Elastic collapse falls with it, and
+        transition collapse so that it still meets the elastic one.
 
     Returns
     -------
@@ -165,11 +170,12 @@ def collapse_working(
     reduced = equivalent_yield(yield_strength, axial_stress, internal_pressure)
     x, reduced = np.broadcast_arrays(slenderness(od, wall), reduced)
     y = np.maximum(reduced, LEAST_SUPPORTED_YIELD)
-    factors = factors_at(y)
+    modulus = checked("modulus_factor", modulus_factor, above=0.0)
+    factors = factors_at(y, modulus)
     limits = limits_at(y, factors)
     borders = (limits.yield_plastic, limits.plastic_transition, limits.transition_elastic)
     regime = np.asarray(np.sum([x > border for border in borders], axis=0))  # counts the borders passed
-    pressure = np.choose(regime, pressures_at(x, y, factors))
+    pressure = np.choose(regime, pressures_at(x, y, factors, modulus))
     return CollapseWorking(
         slenderness=x,
         equivalent_yield=reduced,

@@ -275,15 +275,17 @@ def slenderness(od: ArrayLike, wall: ArrayLike) -> Floats:
 # The formulas themselves, without checks: x is D/t, y the yield strength and f the factors at that yield.
 
 
-def factors_at(y: Floats) -> CollapseFactors:
-    """Return the factors; see `collapse_factors`."""
+def factors_at(y: Floats, modulus: ArrayLike = 1.0) -> CollapseFactors:
+    """Return the factors; see `collapse_factors`. *modulus* is the modulus over that at room temperature."""
     psi = y / PSI
     A = 2.8762 + psi * (0.10679e-5 + psi * (0.21301e-10 - psi * 0.53132e-16))
     B = 0.026233 + 0.50609e-6 * psi
     C = PSI * (-465.93 + psi * (0.030867 + psi * (-0.10483e-7 + psi * 0.36989e-13)))
     q = B / A
     u = 3.0 * q / (2.0 + q)
-    F = _ELASTIC * u**3 / (y * (u - q) * (1.0 - u) ** 2)  # transition meets elastic collapse as a tangent
+    F = (
+        _ELASTIC * np.asarray(modulus) * u**3 / (y * (u - q) * (1.0 - u) ** 2)
+    )  # transition meets elastic collapse as a tangent
     return CollapseFactors(A=A, B=B, C=C, F=F, G=F * q)
 
 
@@ -297,9 +299,12 @@ def limits_at(y: Floats, f: CollapseFactors) -> CollapseLimits:
     )
 
 
-def pressures_at(x: Floats, y: Floats, f: CollapseFactors) -> tuple[Floats, Floats, Floats, Floats]:
+def pressures_at(
+    x: Floats, y: Floats, f: CollapseFactors, modulus: ArrayLike = 1.0
+) -> tuple[Floats, Floats, Floats, Floats]:
     """Return the pressure of each regime, in the order of `CollapseRegime`."""
-    return 2.0 * y * (x - 1.0) / x**2, y * (f.A / x - f.B) - f.C, y * (f.F / x - f.G), _elastic(x)
+    elastic = _elastic(x) * np.asarray(modulus)
+    return 2.0 * y * (x - 1.0) / x**2, y * (f.A / x - f.B) - f.C, y * (f.F / x - f.G), elastic
 
 
 def _elastic(x: Floats) -> Floats:

@@ -287,6 +287,8 @@ def test_without_a_riser_the_pressure_is_never_below_the_sea_nor_above_the_mud(c
     pressure = {"no-loss": G * (1025 * 1000 + 1200 * 600), "very-deep-loss": 1025 * G * 1600}[case]
     assert inside(OPEN, case, 1630.0) == pytest.approx(pressure, rel=1e-9)
     assert inside(OPEN, case, 1030.0) == pytest.approx(1025 * G * 1000, rel=1e-9)
+    contact = {"no-loss": "1030.00 m", "very-deep-loss": "2330.00 m"}[case]  # the sea floor; the zone, and no deeper
+    assert contact in remark(OPEN, case)
 
 
 def test_losses_need_the_next_hole() -> None:

@@ -285,6 +285,20 @@ def test_cementing_on_land() -> None:
     assert steps(LAND, "inner", "cementing") == ["displaced, bled off"]
 
 
+def test_cementing_in_stages_leaves_mud_between_and_below() -> None:
+    """Cement from 7000 to 6000 and from 4000 to 3000 ft: outside at 8000 ft 6000 ft of 10 ppg and 2000 ft of 15 ppg."""
+    stages = """cement = [
+      { from = "7000 ft", to = "6000 ft", slurry = "tail" },
+      { from = "4000 ft", to = "3000 ft", slurry = "tail" },
+    ]"""
+    text = LAND.replace('cement = [{ from = "shoe", to = "5000 ft", slurry = "tail" }]', stages)
+    found = profile(text, "inner", "cementing")
+    by_hand = {3000: 30_000, 4000: 45_000, 6000: 65_000, 7000: 80_000, 8000: 90_000}  # ppg ft
+    for depth, head in by_hand.items():
+        here = found[(found["md_m"] - depth * FOOT).abs() < 1e-6]["p_outside_pa"]
+        assert here.to_numpy() / PSI == pytest.approx(head * 12 / 231, rel=1e-9)
+
+
 def test_cementing_from_a_deck() -> None:
     """Slurry from 1000 to 115 m under 90 m of sea water; sea water inside from sea level, 25 m."""
     found = profile(DECK, "surface", "cementing")

@@ -28,6 +28,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from casingloads import strength
 from casingloads.strength import CollapseFactors
 from casingloads.strength.collapse_regimes import limits_at, pressures_at

@@ -137,7 +137,7 @@ def test_rounding_of_the_area_is_not_settled(identity: str, fits: bool) -> None:
 
 
 def test_engaged_length_of_the_tables_is_that_of_the_common_thread() -> None:
-    """Round thread, P110 and above from 9-5/8 in: M = 0.713 in instead of 0.709 in misses, against the rating tables."""
+    """P110 and above from 9-5/8 in: M of the tighter thread, 0.713 in, misses five of six, 0.709 in one."""
     tight = [
         row
         for row in CASES
@@ -158,7 +158,7 @@ def test_engaged_length_of_the_tables_is_that_of_the_common_thread() -> None:
                 coupling.engaged_length - shift,
             )
             misses[face] += abs(float(pulled) / LBF - float(row["expected"])) > 500.0
-    assert len(tight) == 9
+    assert len(tight) == 6
     assert misses == {"0.709": 1, "0.713": 5}  # the one is S0915, see DISAGREES
 
 

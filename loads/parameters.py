@@ -1,0 +1,294 @@
+"""Parameters of load cases and strength models: how the text of a well file is read by their annotation.
+
+`Length`, `Pressure`, ... are read with a unit, `FluidName` by the name of a fluid of the well, a `Literal` by one of
+its words. ``X | None`` marks one that may be left out.
+"""
+
+from __future__ import annotations
+
+import inspect
+import types
+import typing
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, Protocol, TypeAlias
+
+from . import units
+from .constants import GRAVITY
+from .errors import near_miss
+from .well import Fluid
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """Annotation of a parameter with a unit."""
+
+    dimension: units.Dimension
+    words: str = ""
+
+    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> float:
+        """Return the SI value of *raw*; raises ValueError."""
+        return units.to_si(raw, self.dimension)
+
+    def describe(self) -> str:
+        """Return what to write."""
+        return f"{self.words or self.dimension.name}, for example {self.dimension.example!r}"
+
+
+@dataclass(frozen=True)
+class FormationPressureAt:
+    """A pressure of the formation: given as such, or as a density or gradient from the drill floor."""
+
+    value: float
+    per_metre: bool
+
+    def at(self, tvd: float) -> float:
+        """Return the pressure [Pa] at *tvd* [m]."""
+        return self.value * tvd if self.per_metre else self.value
+
+
+@dataclass(frozen=True)
+class FormationPressureKind:
+    """Annotation of a parameter that is a pressure, or a density counted from the drill floor."""
+
+    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> FormationPressureAt:
+        """Return *raw* as a pressure at a depth yet to be named; raises ValueError."""
+        value, dimension = units.read_quantity(raw, units.PRESSURE, units.DENSITY, units.GRADIENT)
+        if dimension is units.DENSITY:
+            value *= GRAVITY
+        return FormationPressureAt(value, per_metre=dimension is not units.PRESSURE)
+
+    def describe(self) -> str:
+        """Return what to write."""
+        return "pressure, or density or gradient from the drill floor, for example '1.15 sg'"
+
+
+@dataclass(frozen=True)
+class PercentKind:
+    """Annotation of a share that must be written in percent, since a bare number could be either."""
+
+    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> float:
+        """Return *raw* as a fraction; raises ValueError."""
+        if not isinstance(raw, str) or not raw.strip().endswith("%"):
+            raise ValueError(f"{raw!r} is not in percent; write for example '0.5 %'")
+        return units.to_si(raw, units.FRACTION)
+
+    def describe(self) -> str:
+        """Return what to write."""
+        return "share in percent, for example '0.5 %'"
+
+
+@dataclass(frozen=True)
+class FluidKind:
+    """Annotation of a parameter that names a fluid of the well."""
+
+    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> Fluid:
+        """Return the fluid called *raw*; raises ValueError."""
+        if not isinstance(raw, str) or raw not in fluids:
+            raise ValueError(f"{raw!r} is not under [fluids]; {near_miss(str(raw), fluids)}")
+        return fluids[raw]
+
+    def describe(self) -> str:
+        """Return what to write."""
+        return "name of a fluid under [fluids]"
+
+
+@dataclass(frozen=True)
+class PlainKind:
+    """A bool, number or text, as the file holds it."""
+
+    type: type
+
+    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> Any:
+        """Return *raw* if it is of the type; raises ValueError."""
+        if self.type is float and isinstance(raw, int) and not isinstance(raw, bool):
+            raw = float(raw)
+        if not isinstance(raw, self.type) or (self.type is not bool and isinstance(raw, bool)):
+            raise ValueError(f"{raw!r} is not a {self.type.__name__}")
+        return raw
+
+    def describe(self) -> str:
+        """Return what to write."""
+        return {bool: "true or false", float: "a number", int: "a whole number", str: "text"}[self.type]
+
+
+@dataclass(frozen=True)
+class ChoiceKind:
+    """One of several words."""
+
+    words: tuple[str, ...]
+
+    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> str:
+        """Return *raw* if it is one of the words; raises ValueError."""
+        if raw not in self.words:
+            raise ValueError(f"{raw!r} is not accepted; {near_miss(str(raw), self.words)}")
+        return str(raw)
+
+    def describe(self) -> str:
+        """Return what to write."""
+        return " or ".join(repr(word) for word in self.words)
+
+
+Kind: TypeAlias = Quantity | FormationPressureKind | PercentKind | FluidKind | PlainKind | ChoiceKind
+
+Length: TypeAlias = Annotated[Any, Quantity(units.LENGTH)]
+MeasuredDepth: TypeAlias = Annotated[Any, Quantity(units.LENGTH, "measured depth")]
+TrueVerticalDepth: TypeAlias = Annotated[Any, Quantity(units.LENGTH, "true vertical depth")]
+Pressure: TypeAlias = Annotated[Any, Quantity(units.PRESSURE)]
+Force: TypeAlias = Annotated[Any, Quantity(units.FORCE)]
+Density: TypeAlias = Annotated[Any, Quantity(units.DENSITY)]
+Gradient: TypeAlias = Annotated[Any, Quantity(units.GRADIENT)]
+Temperature: TypeAlias = Annotated[Any, Quantity(units.TEMPERATURE)]
+TemperatureRise: TypeAlias = Annotated[Any, Quantity(units.TEMPERATURE_RISE)]
+Fraction: TypeAlias = Annotated[Any, Quantity(units.FRACTION)]
+Stress: TypeAlias = Annotated[Any, Quantity(units.STRESS)]
+Percent: TypeAlias = Annotated[Any, PercentKind()]
+FormationPressure: TypeAlias = Annotated[Any, FormationPressureKind()]
+FluidName: TypeAlias = Annotated[Any, FluidKind()]
+
+
+class _Required:
+    def __repr__(self) -> str:
+        return "required"
+
+
+REQUIRED = _Required()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Parameter:
+    """A parameter of a load case: how it is read, its default as one would write it, what it means."""
+
+    name: str
+    kind: Kind
+    default: object = REQUIRED
+    text: str = ""
+
+    @property
+    def required(self) -> bool:
+        """Whether the well file must give it."""
+        return self.default is REQUIRED
+
+
+class HasParameters(Protocol):
+    """A load case or a strength model."""
+
+    @property
+    def name(self) -> str:
+        """Its name in a well file."""
+
+    @property
+    def parameters(self) -> tuple[Parameter, ...]:
+        """Its parameters."""
+
+
+def parameters_of(function: Callable[..., Any], positional: int) -> tuple[Parameter, ...]:
+    """Return the keyword-only parameters of *function*, from its annotations and docstring.
+
+    Parameters
+    ----------
+    function : callable
+        A load case or strength model as its author wrote it.
+    positional : int
+        How many arguments come first, by position.
+
+    Returns
+    -------
+    tuple of Parameter
+
+    Raises
+    ------
+    TypeError
+        When there is no docstring, or an annotation is not understood.
+    """
+    doc = inspect.getdoc(function)
+    if not doc:
+        raise TypeError(f"{function.__name__} needs a docstring: its first line describes it")
+    hints = typing.get_type_hints(function, include_extras=True, localns={"Scene": object})
+    found = []
+    for parameter in list(inspect.signature(function).parameters.values())[positional:]:
+        if parameter.kind is not inspect.Parameter.KEYWORD_ONLY:
+            raise TypeError(f"{function.__name__}: write parameter {parameter.name!r} after `*`, by keyword only")
+        kind = _kind(hints.get(parameter.name), f"{function.__name__}: parameter {parameter.name!r}")
+        default = REQUIRED if parameter.default is inspect.Parameter.empty else parameter.default
+        text = _text_of(parameter.name, doc)
+        found.append(Parameter(name=parameter.name, kind=kind, default=default, text=text))
+    return tuple(found)
+
+
+def _kind(hint: Any, where: str) -> Kind:
+    origin = typing.get_origin(hint)
+    if origin in (typing.Union, types.UnionType):
+        inner = [part for part in typing.get_args(hint) if part is not type(None)]
+        if len(inner) == 1:
+            return _kind(inner[0], where)
+    if origin is Annotated:
+        for extra in typing.get_args(hint)[1:]:
+            if isinstance(extra, Quantity | FormationPressureKind | PercentKind | FluidKind):
+                return extra
+    if origin is Literal:
+        return ChoiceKind(tuple(str(word) for word in typing.get_args(hint)))
+    if hint in (bool, float, int, str):
+        return PlainKind(hint)
+    raise TypeError(f"{where} is annotated {hint!r}; use cl.Length, cl.Pressure, ..., a Literal, bool, float or str")
+
+
+def _text_of(name: str, doc: str) -> str:
+    """Return what the docstring's ``Parameters`` section says of *name*."""
+    lines = doc.splitlines()
+    for i, line in enumerate(lines):
+        if line.split(":")[0].strip() == name and line.startswith(name):
+            text = []
+            for following in lines[i + 1 :]:
+                if not following.startswith("    "):
+                    break
+                text.append(following.strip())
+            return " ".join(text)
+    return ""
+
+
+def read_parameters(
+    owner: HasParameters, raw: Mapping[str, object], fluids: Mapping[str, Fluid]
+) -> tuple[dict[str, Any], list[tuple[str, str]], list[str]]:
+    """Return the parameters of *owner* in SI from what a file says.
+
+    Parameters
+    ----------
+    owner : LoadCase or StrengthModel
+        Tells names, kinds and defaults.
+    raw : mapping
+        As in the file.
+    fluids : mapping
+        Of the well.
+
+    Returns
+    -------
+    values : dict
+        For every parameter of the owner.
+    problems : list of (str, str)
+        Name and message, empty if all is well.
+    defaults : list of str
+        ``name = default`` for each default that was used.
+    """
+    values: dict[str, Any] = {}
+    problems: list[tuple[str, str]] = []
+    defaults: list[str] = []
+    known = [parameter.name for parameter in owner.parameters]
+    for name in raw:
+        if name not in known:
+            problems.append((name, f"is not a parameter of {owner.name!r}; {near_miss(name, known)}"))
+    for parameter in owner.parameters:
+        given = raw.get(parameter.name, parameter.default)
+        if given is REQUIRED:
+            problems.append((parameter.name, f"missing; {owner.name!r} needs a {parameter.kind.describe()}"))
+            continue
+        if given is None:
+            values[parameter.name] = None
+            continue
+        try:
+            values[parameter.name] = parameter.kind.read(given, fluids)
+        except ValueError as error:
+            problems.append((parameter.name, str(error)))
+        if parameter.name not in raw:
+            defaults.append(f"{parameter.name} = {given!r}")
+    return values, problems, defaults
