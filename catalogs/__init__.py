@@ -1,4 +1,4 @@
-"""Pipe sizes and grades as data files; `casingloads.catalog` reads them.
+"""Pipe sizes, grades and couplings as data files; `casingloads.catalogfile` and `casingloads.couplings` read them.
 
 Files
 -----
@@ -8,6 +8,10 @@ casing_sizes_common_practice.csv
     Sizes in common use that the standard's casing list does not hold, and larger conductor sizes.
 grades.csv
     Grades of casing (API 5CT) and of line pipe (API 5L), which is used as conductor.
+couplings.csv
+    Couplings and thread dimensions of the standard's connections: STC, LTC, BTC.
+thread_constants.csv
+    Numbers that all couplings of a thread share.
 sources.csv
     What the keys in the column ``source`` of the other files stand for.
 
@@ -25,6 +29,8 @@ confidence
     in every result that uses it.
 grades_provenance
     The same for the list of grades in which a size is made; ``not recorded`` where nobody noted it.
+od_provenance
+    The same for the diameter and length of a coupling; ``provenance`` then holds for its thread.
 alternate_drift_provenance
     The same for the alternate drift, if there is one. Where it is empty, ``provenance`` holds.
 status

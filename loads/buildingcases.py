@@ -14,13 +14,24 @@ from .errors import near_miss, spelled
 from .faults import validated
 from .findings import Findings
 from .hooks import Plugins
-from .parameters import Quantity, read_parameters
-from .units import LENGTH
+from .parameters import FluidKind, FormationPressureAt, Kind, Quantity, read_parameters
+from .units import DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE, STRESS
 from .well import MODES, CaseRequest, Fluid
 
 Where = tuple[str | int, ...]
 _REQUIRED = TypeAdapter(schema.RequiredTable)
+_UNSIGNED = (DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE, STRESS)  # of which less than zero is a slip
 _PLACES: dict[Scope, str] = {"well": "[cases.LABEL]", "string": "[strings.cases.LABEL]"}
+
+
+def _is_sound(value: object, kind: Kind) -> bool:
+    """Return whether a value is a number to reckon with, and of the sign that its kind has."""
+    if isinstance(value, FormationPressureAt):
+        return value.value >= 0.0
+    if not isinstance(value, float):
+        return True
+    is_unsigned = isinstance(kind, Quantity) and kind.dimension in _UNSIGNED
+    return math.isfinite(value) and (value >= 0.0 or not is_unsigned)
 
 
 class CaseBuilder:
@@ -30,13 +41,13 @@ class CaseBuilder:
     ----------
     plugins : Plugins
         Whose cases may be asked for.
-    fluids : mapping
-        Of the well.
+    fluids : mapping or None
+        Of the well; None where they could not be read.
     findings : Findings
         Takes problems and assumptions.
     """
 
-    def __init__(self, plugins: Plugins, fluids: Mapping[str, Fluid], findings: Findings) -> None:
+    def __init__(self, plugins: Plugins, fluids: Mapping[str, Fluid] | None, findings: Findings) -> None:
         self.plugins, self.fluids, self.findings = plugins, fluids, findings
 
     def requests(
@@ -74,16 +85,14 @@ class CaseBuilder:
         return CaseRequest(label=label, case=name, parameters=parameters, required=required)
 
     def _parameters(self, case: LoadCase, table: Mapping[str, Any], where: Where, of: str) -> dict[str, Any]:
-        values, faults, defaults = read_parameters(case, table, self.fluids)
+        values, faults, defaults = read_parameters(case, table, self.fluids or {})
+        unknown = {p.name for p in case.parameters if self.fluids is None and isinstance(p.kind, FluidKind)}
         for name, message in faults:
-            self.findings.fault(message, *where, name)
+            if name not in unknown:
+                self.findings.fault(message, *where, name)
         for parameter in case.parameters:
-            value, kind = values.get(parameter.name), parameter.kind
-            is_depth = isinstance(kind, Quantity) and kind.dimension == LENGTH and "depth" in kind.words
-            if isinstance(value, float) and not math.isfinite(value):
-                self.findings.fault(f"{value} is not a number to use", *where, parameter.name)
-            elif is_depth and value is not None and value < 0.0:
-                message = f"{table.get(parameter.name)!r} is above the drill floor; need 0 m or more"
+            if not _is_sound(values.get(parameter.name), parameter.kind):
+                message = f"{spelled(table.get(parameter.name, parameter.default))} is not accepted; need zero or more"
                 self.findings.fault(message, *where, parameter.name)
         for default in defaults:
             self.findings.assume(f"{case.name}: {default}, by default", of=of)

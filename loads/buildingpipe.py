@@ -220,10 +220,10 @@ def cement_intervals(
             findings.fault(f"begins and ends at {depth(upper)}; need two depths", *here)
         found.append(Cement(top=upper, bottom=lower, slurry=fluid(given.slurry, *here, "slurry")))
     found.sort(key=lambda cement: cement.top)
-    for above, below in pairwise(cement for cement in found if not math.isnan(cement.top)):
+    for above, below in pairwise(cement for cement in found if cement.bottom > cement.top):
         if below.top < above.bottom - 1e-6:
             message = f"intervals overlap between {depth(below.top)} and {depth(min(above.bottom, below.bottom))}"
-            findings.fault(message, *where, "cement")
+            findings.fault(f"{message}; need intervals that do not", *where, "cement")
     if not found:
         findings.assume("cement left out: the string hangs free for life", of=table.name)
     return tuple(found)

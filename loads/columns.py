@@ -141,7 +141,15 @@ class Column:
     anchored_in: Literal["first", "last"] = "first"
 
     def over(self, below: Fluid | Fill, contact: Sampled) -> Column:
-        """Return this column with *below* under it, from *contact* [m tvd] down."""
+        """Return this column with *below* under it, from *contact* [m tvd] down.
+
+        Raises
+        ------
+        ValueError
+            If the contact is above the top of what it lies under.
+        """
+        if np.any(np.asarray(contact) < np.asarray(self.layers[-1].top) - 1e-6):
+            raise ValueError(f"contact at {np.min(contact):g} m tvd is above the layer it ends, {self.layers[-1].top} m")
         return replace(self, layers=(*self.layers, Layer(top=contact, fill=_fill(below))))
 
     def pressure(self, tvd: ArrayLike) -> Array:

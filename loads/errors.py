@@ -156,8 +156,11 @@ def near_miss(name: str, known: Iterable[str]) -> str:
     "accepted: 'wall', 'weight'"
     """
     names = list(known)
-    close = difflib.get_close_matches(name[:LONGEST], names, n=1, cutoff=0.6)
-    close = close or [other for other in names if other.casefold() == name.casefold()]
+    close = [other for other in names if other.casefold() == name.casefold()]
+    if not close and len(name) > 1:
+        begun = [other for other in names if other.startswith(name)]
+        close = begun if len(begun) == 1 else []
+    close = close or difflib.get_close_matches(name[:LONGEST], names, n=1, cutoff=0.65)
     if close:
         return f"did you mean {close[0]!r}?"
     return "accepted: " + (", ".join(repr(item) for item in sorted(names)) or "nothing")

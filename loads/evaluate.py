@@ -137,7 +137,9 @@ def _points(well: Well, string: String, raised_by: float, states: tuple[State, .
             breaks.extend(pressure.breaks())
         if state.event is not None and state.event.stuck_at is not None:
             marks.append(state.event.stuck_at)
-    shallowest, deepest = float(well.path.tvd(top)), float(well.path.tvd(bottom))
+    stations = well.path.stations
+    reached = well.path.tvd(np.array([top, bottom, *stations[(stations > top) & (stations < bottom)]]))
+    shallowest, deepest = float(reached.min()), float(reached.max())  # a path may climb again
     for tvd in breaks:
         depth = np.asarray(tvd, dtype=np.float64)
         if depth.ndim < 2:
@@ -183,4 +185,4 @@ def _pull(state: State, where: Places) -> Array | float:
     if state.event is None:
         return 0.0
     stuck_at = float(np.max(where.md)) if state.event.stuck_at is None else state.event.stuck_at
-    return np.where(where.middle < stuck_at, state.event.force, 0.0)
+    return np.where(where.middle <= stuck_at, state.event.force, 0.0)

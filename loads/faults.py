@@ -54,8 +54,9 @@ def validated(
             problems = [_problem(where, fault, model) for fault in faults[:MOST_TOLD]]
             if len(faults) > MOST_TOLD:
                 problems.append(Problem(key_path(*where), f"and {len(faults) - MOST_TOLD} more problems"))
+        raw = _copied(raw)
         for fault in faults:
-            raw = _saved(raw, _place(fault), fault["type"])
+            raw = _saved(raw, _place(fault), "key" if fault["loc"][-1:] == ("[key]",) else fault["type"])
     return None, problems
 
 
@@ -89,20 +90,27 @@ def _problem(where: Sequence[str | int], fault: Any, model: type[TableModel] | N
 
 
 def _saved(raw: Any, place: Place, kind: str) -> Any:
-    """Return a copy of *raw* in which the value at *place* will pass: left out, an empty table, or unknown."""
+    """Return *raw*, changed so that the value at *place* will pass: left out, an empty table, or unknown."""
     if not place:
         return {} if kind in ("dict_type", "model_type") else UNKNOWN
-    first, rest = place[0], place[1:]
-    copy: Any = list(raw) if isinstance(raw, list) else dict(raw)
-    if rest:
-        copy[first] = _saved(copy[first], rest, kind)
-    elif kind in ("extra_forbidden", "literal_error", "bool_type", "union_tag_not_found"):
-        copy.pop(first, None)
-    elif kind == "value_error" and first not in copy:
-        pass  # a name that is a key, already dropped
-    else:
-        copy[first] = {} if kind in ("dict_type", "model_type") else UNKNOWN
-    return copy
+    *outer, last = place
+    table = raw
+    for part in outer:
+        if isinstance(table, dict) and part not in table:
+            return raw  # left out already, for its name
+        table = table[part]
+    if kind in ("key", "extra_forbidden", "literal_error", "bool_type", "union_tag_not_found"):
+        table.pop(last, None)
+    elif kind == "missing" or isinstance(table, list) or last in table:
+        table[last] = {} if kind in ("dict_type", "model_type") else UNKNOWN
+    return raw
+
+
+def _copied(raw: Any) -> Any:
+    """Return a copy of tables and lists, with the values themselves in it."""
+    if isinstance(raw, dict):
+        return {key: _copied(value) for key, value in raw.items()}
+    return [_copied(value) for value in raw] if isinstance(raw, list) else raw
 
 
 # --- what a table model says of a place -------------------------------------------------------------------------------

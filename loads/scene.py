@@ -168,6 +168,10 @@ class Scene:
         """
         return situations.open_column(self.well, mud, riser=self.next_hole.riser if riser is None else riser)
 
+    def own_top(self, fluid: Fluid) -> float:
+        """Return where a column of *fluid* begins [m tvd]: sea level for sea water, else the drill floor."""
+        return situations.own_top(self.well, fluid)
+
     def sea_column(self) -> Column:
         """Return the sea."""
         return situations.sea_column(self.well)

@@ -6,6 +6,7 @@ The descriptions are what an editor shows; `casingloads.editor` makes a JSON Sch
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag
@@ -25,6 +26,7 @@ Density = Annotated[float, quantity(units.DENSITY, above=0.0, most=HEAVIEST_FLUI
 Temperature = Annotated[float, quantity(units.TEMPERATURE, least=173.15, most=873.15)]
 Expansion = Annotated[float, quantity(units.EXPANSION, least=1e-6, most=1e-4)]
 Angle = Annotated[float, quantity(units.ANGLE)]
+Inclination = Annotated[float, quantity(units.ANGLE, least=0.0, most=math.pi)]
 WallFactor = Annotated[float, number(0.5, 1.0, "0.875")]
 Factor = Annotated[float, number(0.5, 10.0, "1.25")]
 Poisson = Annotated[float, number(0.0, 0.5, "0.3")]
@@ -52,7 +54,7 @@ class SurveyTable(TableModel):
     """A survey written in the file, one value a station."""
 
     md: Annotated[list[Length], _List] = Field(description="measured depths from the drill floor, increasing")
-    inclination: Annotated[list[Angle], _List] = Field(description="from the vertical, one for each depth")
+    inclination: Annotated[list[Inclination], _List] = Field(description="from the vertical, one for each depth")
     azimuth: Annotated[list[Angle], _List] = Field(description="from north, clockwise, one for each depth")
 
 

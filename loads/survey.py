@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import csv
+import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from .errors import InputError, Problem, near_miss, spelled
@@ -50,20 +51,36 @@ def read_survey(path: Path) -> WellPath:
     columns: dict[str, list[float]] = {"md": [], "inclination": [], "azimuth": []}
     problems: list[Problem] = []
     for number, line in rows:
-        for title, cell in _checked_row(f"{name}, line {number}", header, _cells(line), problems):
-            column, dimension, unit = _COLUMNS[title]
+        where = f"{name}, line {number}"
+        for title, cell in _checked_row(where, header, _cells(line), problems):
             try:
-                columns[column].append(_value(cell, unit, dimension))
+                columns[_COLUMNS[title][0]].append(_value(cell, title, columns["md"]))
             except ValueError as error:
-                problems.append(Problem(f"{name}, line {number}", f"{title} = {spelled(cell)}: {error}"))
+                problems.append(Problem(where, f"{title} = {spelled(cell)}: {error}"))
     if problems:
         more = len(problems) - _MOST_TOLD
         rest = [Problem(name, f"and {more} more problems")] if more > 0 else []
         raise InputError([*problems[:_MOST_TOLD], *rest], path.name)
     try:
-        return WellPath(columns["md"], columns["inclination"], columns["azimuth"])
+        return survey_path(columns["md"], columns["inclination"], columns["azimuth"])
     except ValueError as error:
         raise _wrong(name, str(error)) from None
+
+
+def survey_path(md: Sequence[float], inclination: Sequence[float], azimuth: Sequence[float]) -> WellPath:
+    """Return the well path through stations of md [m], inclination [rad] and azimuth [rad].
+
+    Raises
+    ------
+    ValueError
+        If there are no stations, not as many of each, or no path through them.
+    """
+    if not len(md) == len(inclination) == len(azimuth):
+        found = f"{len(md)} depths, {len(inclination)} inclinations and {len(azimuth)} azimuths"
+        raise ValueError(f"has {found}; need one of each for every station")
+    if not md:
+        raise ValueError("has no stations; need at least one below 0")
+    return WellPath(md, inclination, azimuth)
 
 
 def _lines(path: Path, name: str) -> list[tuple[int, str]]:
@@ -107,10 +124,17 @@ def _checked_row(where: str, header: list[str], cells: list[str], problems: list
     yield from zip(header, cells, strict=True)
 
 
-def _value(cell: str, unit: str, dimension: Dimension) -> float:
+def _value(cell: str, title: str, above: Sequence[float]) -> float:
+    """Return the SI value of a cell; *above* are the measured depths so far."""
+    column, dimension, unit = _COLUMNS[title]
     if not _NUMBER.fullmatch(cell.strip()):
         raise ValueError("need a number, with a decimal point")
-    return to_si(f"{cell.strip()} {unit}", dimension)
+    value = to_si(f"{cell.strip()} {unit}", dimension)
+    if column == "inclination" and not 0.0 <= value <= math.pi:
+        raise ValueError("need an inclination from 0 to 180 deg")
+    if column == "md" and (value < 0.0 or (above and value <= above[-1])):
+        raise ValueError("need a depth of 0 or more, below the one before it")
+    return value
 
 
 def _wrong(name: str, *messages: str) -> InputError:

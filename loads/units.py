@@ -241,7 +241,7 @@ def _in_reach(value: float, text: str, dimension: Dimension) -> float:
         return value
     if dimension.absolute and value < 0.0:
         raise ValueError(f"{text!r} is below absolute zero; need {_wanted((dimension,))}")
-    most = f"{shown(dimension.most, dimension):.4g} {dimension.metric}".rstrip()
+    most = f"{shown(dimension.most, dimension):.6g} {dimension.metric}".rstrip()
     raise ValueError(f"{text!r} is out of reach of any well, more than {most}; need {_wanted((dimension,))}")
 
 

@@ -19,11 +19,11 @@ from .catalog import Catalog, CatalogError
 from .catalogfile import read_catalog, standard_catalog
 from .crosscheck import cross_check
 from .errors import InputError, Problem, key_path, near_miss, spelled
-from .faults import validated
+from .faults import MOST_TOLD, validated
 from .findings import Findings
 from .hooks import Plugins, load_plugins
 from .path import WellPath
-from .survey import read_survey
+from .survey import read_survey, survey_path
 from .tomlfile import read_toml
 from .well import Well
 
@@ -73,8 +73,8 @@ def _in_order(problems: Iterable[Problem], data: Mapping[str, Any]) -> list[Prob
     places = {key_path(key): number for number, key in enumerate(data)}
 
     def place(problem: Problem) -> int:
-        found = [n for key, n in places.items() if _within(problem.where, key)]
-        return max(found, default=len(places))
+        tables = (name for name in schema.WellFile.model_fields if _within(problem.where, name))
+        return places.get(next(tables, problem.where), len(places))
 
     return sorted(dict.fromkeys(problems), key=place)
 
@@ -92,25 +92,31 @@ class _Reader:
 
     def well(self, plugins: Plugins) -> Well | None:
         """Return the well; sound only if there are no problems."""
-        for key in self.data:
-            if key not in schema.WellFile.model_fields:
-                hint = near_miss(key, schema.WellFile.model_fields)
-                self.problems.append(Problem(key_path(key), f"is not a table of a well file; {hint}"))
+        self._unknown_tables()
         tables = self._tables()
         catalog = self._catalog(plugins)
         if tables is None:
             return None
         survey = self._survey(tables.well)
+        survey_known = not self._told("well.survey") and not self._told("well", exactly=True)
         findings = Findings(tables.well.units or "metric")
         path = survey or WellPath.vertical(_deepest(table for _, table in tables.strings))
         well = Builder(tables, path, catalog, plugins, findings).well()
         complete = len(tables.strings) == len(self.data["strings"]) if tables.strings else False
-        if not self._told("well.survey") and complete:
+        if survey_known and complete:
             cross_check(well, plugins, findings)
         told = [problem.where for problem in self.problems]
         self.problems += [p for p in findings.problems if not any(_related(p.where, where) for where in told)]
         notes = dict.fromkeys((*findings.assumptions, *catalog.notes))
         return replace(well, assumptions=tuple(notes), provenance=self._provenance(tables.well, catalog))
+
+    def _unknown_tables(self) -> None:
+        unknown = [key for key in self.data if key not in schema.WellFile.model_fields]
+        for key in unknown[:MOST_TOLD]:
+            hint = near_miss(key, schema.WellFile.model_fields)
+            self.problems.append(Problem(key_path(key), f"is not a table of a well file; {hint}"))
+        if len(unknown) > MOST_TOLD:
+            self.problems.append(Problem("", f"and {len(unknown) - MOST_TOLD} more unknown tables"))
 
     def _tables(self) -> Tables | None:
         """Return what the file says; None where a table could not be read at all."""
@@ -190,7 +196,7 @@ class _Reader:
         try:
             if isinstance(given, str):
                 return read_survey(self._beside(given))
-            return WellPath(given.md, given.inclination, given.azimuth)
+            return survey_path(given.md, given.inclination, given.azimuth)
         except InputError as error:
             self.problems += [Problem("well.survey", str(problem)) for problem in error.problems]
         except (ValueError, OSError) as error:

@@ -171,9 +171,10 @@ def lost_returns(
         return _lost_to_the_sea(scene, heavy, zones, pressure, outside)
     level = zones - pressure / heavy.gradient
     worst = int(np.argmax(level))
-    deepest = max(0.0, float(level[worst]))  # a zone that holds the full column takes nothing
+    full = scene.own_top(heavy)
+    deepest = max(full, float(level[worst]))  # a zone that holds the full column takes nothing
     inside = cl.column(heavy, top=deepest)
-    falls = float(level[worst]) > 0.0
+    falls = deepest > full
     told = "mud level {level} below the drill floor" if falls else "no loss, the mud stays at the drill floor"
     remark = cl.Remark(
         told + "; thief zone at {depth} tvd with {there}",
