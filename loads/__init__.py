@@ -17,7 +17,9 @@ from .parameters import (
     Gradient,
     Length,
     MeasuredDepth,
+    Percent,
     Pressure,
+    Stress,
     Temperature,
     TemperatureRise,
     TrueVerticalDepth,
@@ -26,16 +28,24 @@ from .remark import Remark
 from .result import Result
 from .scene import Scene
 from .state import Load, Overpull, State, Step
+from .strength.check import Caution, Check, Line, Loading, Tube
+from .strength.model import StrengthModel, strength_model
+from .units import FORCE, PRESSURE, STRESS
 from .well import CaseRequest, Earth, Fluid, Pipe, Section, String, Table, Well
 from .wellfile import read_well
 
 __version__ = "0.1.0"
 
 __all__ = [
+    "FORCE",
+    "PRESSURE",
+    "STRESS",
     "CannotEvaluate",
     "CaseRequest",
     "CasingloadsError",
     "Catalog",
+    "Caution",
+    "Check",
     "Column",
     "Density",
     "Earth",
@@ -51,11 +61,14 @@ __all__ = [
     "InputError",
     "Intervals",
     "Length",
+    "Line",
     "Load",
     "LoadCase",
+    "Loading",
     "MeasuredDepth",
     "MissingInput",
     "Overpull",
+    "Percent",
     "Pipe",
     "Plugins",
     "Pressure",
@@ -66,11 +79,14 @@ __all__ = [
     "Section",
     "State",
     "Step",
+    "StrengthModel",
+    "Stress",
     "String",
     "Table",
     "Temperature",
     "TemperatureRise",
     "TrueVerticalDepth",
+    "Tube",
     "Well",
     "check",
     "column",
@@ -82,4 +98,5 @@ __all__ = [
     "read_well",
     "standard_catalog",
     "strength",
+    "strength_model",
 ]

@@ -17,12 +17,14 @@ from . import schema
 from .buildingcases import CaseBuilder
 from .buildingpipe import PipeBuilder, cement_intervals
 from .catalog import Catalog
+from .connectionfile import ConnectionRow
 from .errors import near_miss
 from .findings import Findings
 from .hooks import Plugins
+from .parameters import read_parameters
 from .path import WellPath
 from .units import DENSITY
-from .well import MODES, Earth, Fluid, NextHole, Steel, String, Table, Well, WellheadKind
+from .well import MODES, Earth, Fluid, ModelRequest, NextHole, Steel, String, Table, Well, WellheadKind
 
 Where = tuple[str | int, ...]
 _USUAL_DENSITY = (500.0, 2600.0)  # of what fills a hole [kg/m3]; outside it is worth a second look
@@ -39,6 +41,8 @@ class Tables:
     required: schema.RequiredTable
     strings: Sequence[tuple[Where, schema.StringTable]]
     cases: Mapping[str, Mapping[str, Any]]
+    derating: Mapping[str, schema.DeratingTable]
+    connections: Sequence[ConnectionRow]
 
 
 class Builder:
@@ -62,7 +66,7 @@ class Builder:
         self.tables, self.path, self.plugins, self.findings = tables, path, plugins, findings
         densities = tables.fluids or {}
         self.fluids = {name: Fluid(name=name, density=density) for name, density in densities.items()}
-        self.pipes = PipeBuilder(catalog, findings)
+        self.pipes = PipeBuilder(catalog, tables.connections, tables.derating, findings)
         self.cases = CaseBuilder(plugins, self.fluids if tables.fluids is not None else None, findings)
         self._lacking: dict[str, list[str]] = {}  # strings without a required factor, by mode
         self.wellhead, self.wellhead_depth = self._wellhead()
@@ -275,14 +279,25 @@ class Builder:
             message = f"missing; need a factor here, or in the table 'required' of {', '.join(names)}"
             self.findings.fault(message, "required", mode)
 
-    def _models(self, table: schema.ModelsTable, where: Where) -> dict[str, str]:
-        chosen = {mode: name for mode in MODES if (name := getattr(table, mode)) is not None}
-        for mode, name in chosen.items():
-            known = [other for other_mode, other in self.plugins.models if other_mode == mode]
-            if name not in known:
-                message = f"{name!r} is not a strength model of {mode}; {near_miss(name, known)}"
-                self.findings.fault(message, *where, "models", mode)
-        return chosen
+    def _models(self, table: schema.ModelsTable, where: Where) -> dict[str, ModelRequest]:
+        asked = {mode: choice for mode in MODES if (choice := getattr(table, mode)) is not None}
+        return {mode: self._model(mode, choice, (*where, "models", mode)) for mode, choice in asked.items()}
+
+    def _model(self, mode: str, choice: str | dict[str, Any], where: Where) -> ModelRequest:
+        raw = {"model": choice} if isinstance(choice, str) else dict(choice)
+        name = raw.pop("model", None)
+        known = [other for other_mode, other in self.plugins.models if other_mode == mode]
+        model = self.plugins.models.get((mode, name)) if isinstance(name, str) else None
+        if model is None:
+            found = "model is missing" if name is None else f"{name!r} is not a strength model of {mode}"
+            self.findings.fault(f"{found}; {near_miss(str(name), known)}", *where)
+            return ModelRequest(name=str(name))
+        values, faults, defaults = read_parameters(model, raw, self.fluids)
+        for parameter, message in faults:
+            self.findings.fault(message, *where, parameter)
+        for default in defaults:
+            self.findings.assume(f"{mode} by {name}: {default}, by default", of=str(where[1]))
+        return ModelRequest(name=model.name, parameters=values)
 
     def _next_hole(self, table: schema.StringTable, where: Where) -> NextHole | None:
         given, where = table.next_hole, (*where, "next_hole")

@@ -99,6 +99,6 @@ class CaseBuilder:
         return values
 
     def _required(self, raw: Any, where: Where) -> dict[str, float]:
-        table, problems = validated(_REQUIRED, raw, (*where, "required"), schema.RequiredTable)
-        self.findings.problems.extend(problems)
-        return {mode: value for mode in MODES if (value := getattr(table, mode, None)) is not None}
+        read = validated(_REQUIRED, raw, (*where, "required"), schema.RequiredTable)
+        self.findings.problems.extend(read.problems)
+        return {mode: value for mode in MODES if (value := getattr(read.value, mode, None)) is not None}

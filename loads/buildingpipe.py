@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
 from . import schema
+from .buildingcondition import ConditionBuilder
+from .buildingconnection import connection_of
 from .catalog import Catalog, CatalogError
+from .connectionfile import ConnectionRow
 from .errors import key_path
 from .findings import Findings
 from .strength import GREATEST_SUPPORTED_YIELD, LEAST_SUPPORTED_YIELD
@@ -28,12 +31,23 @@ class PipeBuilder:
     ----------
     catalog : Catalog
         Pipe and grades.
+    connections : sequence of ConnectionRow
+        Of the user's own files.
+    derating : mapping
+        Tables of strength against temperature, by name.
     findings : Findings
         Takes problems and assumptions.
     """
 
-    def __init__(self, catalog: Catalog, findings: Findings) -> None:
-        self.catalog, self.findings = catalog, findings
+    def __init__(
+        self,
+        catalog: Catalog,
+        connections: Sequence[ConnectionRow],
+        derating: Mapping[str, schema.DeratingTable],
+        findings: Findings,
+    ) -> None:
+        self.catalog, self.connections, self.findings = catalog, connections, findings
+        self.condition = ConditionBuilder(derating, findings)
 
     def sections(self, table: schema.StringTable, where: Where, top: float) -> tuple[Section, ...]:
         """Return the sections of a string from *top* [m] down; those whose pipe is not known are left out."""
@@ -45,13 +59,20 @@ class PipeBuilder:
             bottom = table.shoe if isinstance(given.to, str) else given.to
             self._check_ends(given, here, top, above, bottom)
             pipe = self._pipe(given, here)
-            self._check_connection(given, here, table.name)
             if pipe is not None:
-                connection, reason = given.connection, given.connection_as_body
+                connection, as_body = connection_of(given, pipe, self.connections, here, table.name, self.findings)
                 found.append(
-                    Section(pipe=pipe, top=above, bottom=bottom, connection=connection, connection_as_body=reason)
+                    Section(
+                        pipe=pipe,
+                        top=above,
+                        bottom=bottom,
+                        connection=connection,
+                        as_body=as_body,
+                        derating=self.condition.derating(given, here, table.name),
+                        wall_loss=self.condition.wall_loss(given, here),
+                    )
                 )
-            above = bottom if math.isnan(bottom) else max(above, bottom)
+            above = above if bottom < above else bottom
         if table.sections and abs(above - table.shoe) > _SAME:
             depth = self.findings.depth
             message = f"{depth(above)} is not the shoe, {depth(table.shoe)}; the last section ends there ('shoe')"
@@ -67,15 +88,6 @@ class PipeBuilder:
         if bottom <= above:
             message = f"{depth(bottom)} overlaps what is above it, which ends at {depth(above)}; need more"
             self.findings.fault(message, *here, "to")
-
-    def _check_connection(self, given: schema.SectionTable, here: Where, name: str) -> None:
-        if given.connection is None:
-            if given.connection_as_body is not None:
-                self.findings.fault("names no connection; give connection too", *here, "connection_as_body")
-            self.findings.assume("no connection is named, so the pipe body alone is checked", of=name)
-        elif given.connection_as_body is not None:
-            reason = f"accepted as equal to the body: {given.connection_as_body}"
-            self.findings.assume(f"connection {given.connection!r} {reason}", of=key_path(*here))
 
     def _pipe(self, given: schema.SectionTable, here: Where) -> Pipe | None:
         """Return the pipe of a section: from the catalog, with what is given in full taking precedence."""

@@ -7,21 +7,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-import numpy as np
-
 from .case import LoadCase
 from .errors import CannotEvaluate, InputError, Problem, near_miss
 from .evaluate import Evaluation, Unphysical, evaluate
 from .hooks import Plugins, load_plugins
 from .parameters import read_parameters
 from .remark import Remark
-from .result import Result, Row
+from .result import Result
+from .row import Row
+from .rows import failed_rows, rows_of
 from .scene import Scene
 from .situations import cemented, running
 from .state import Load
 from .strength.model import ChosenModel
 from .strength.models import DEFAULT_MODELS
-from .well import MODES, CaseRequest, Section, String, Well
+from .well import MODES, CaseRequest, ModelRequest, String, Well
 
 
 def check(well: Well, *, plugins: Plugins | None = None) -> Result:
@@ -69,9 +69,9 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
                 string = well.string(name)
                 try:
                     found = evaluate(well, string, state, models[name])
-                    rows.extend(list(_rows(found, request, step.name)))
+                    rows.extend(list(rows_of(found, request, step.name)))
                 except Exception as error:  # a plugin's columns or models may fail in any way: only its rows suffer
-                    rows.extend(_failed(string, request, step.name, _reason(case, error)))
+                    rows.extend(failed_rows(string, request, step.name, _reason(case, error)))
                 else:
                     evaluations[name, request.label, step.name] = found
     return Result(
@@ -96,14 +96,15 @@ def models_of(string: String, plugins: Plugins) -> dict[str, ChosenModel]:
     """
     chosen, problems = {}, []
     for mode in MODES:
-        name = string.models.get(mode, DEFAULT_MODELS[mode])
+        request = string.models.get(mode, ModelRequest(name=DEFAULT_MODELS[mode]))
+        name = request.name
         model = plugins.models.get((mode, name))
         if model is None:
             known = [other for other_mode, other in plugins.models if other_mode == mode]
             where = f"strings.{string.name}.models.{mode}"
             problems.append(Problem(where, f"{name!r} is not a strength model; {near_miss(name, known)}"))
         else:
-            chosen[mode] = ChosenModel(model=model)
+            chosen[mode] = ChosenModel(model=model, parameters=request.parameters)
     if problems:
         raise InputError(problems)
     return chosen
@@ -150,86 +151,7 @@ def _reason(case: LoadCase, error: Exception) -> str:
 
 def _not_evaluated(well: Well, request: CaseRequest, scene: Scene, reason: str) -> Iterator[Row]:
     for string in [scene.string] if scene.string_name else well.strings:
-        yield from _failed(string, request, "", reason)
-
-
-def _failed(string: String, request: CaseRequest, step: str, reason: str) -> Iterator[Row]:
-    for number in range(1, len(string.sections) + 1):
-        for mode in MODES:
-            yield Row(
-                string=string.name,
-                section=number,
-                case=request.label,
-                step=step,
-                mode=mode,
-                required=_required(string, request, mode),
-                status="not-evaluated",
-                reason=reason,
-            )
-
-
-def _required(string: String, request: CaseRequest, mode: str) -> float:
-    return float(request.required.get(mode, string.required[mode]))
-
-
-def _rows(found: Evaluation, request: CaseRequest, step: str) -> Iterator[Row]:
-    """Yield one row for each section that is in the hole, and each mode: the place of the lowest factor."""
-    for index, section in enumerate(found.string.sections):
-        inside = found.body.section == index
-        if not np.any(inside):
-            continue  # not yet run in this step
-        for mode in found.checks:
-            yield _row(found, request, step, mode, index, section, inside)
-
-
-def _row(
-    found: Evaluation,
-    request: CaseRequest,
-    step: str,
-    mode: str,
-    index: int,
-    section: Section,
-    inside: np.ndarray[tuple[int, ...], np.dtype[np.bool_]],
-) -> Row:
-    outcome = found.checks[mode]
-    required = _required(found.string, request, mode)
-    base = Row(
-        string=found.string.name,
-        section=index + 1,
-        case=request.label,
-        step=step,
-        mode=mode,
-        required=required,
-        status="no-load",
-        reason="",
-    )
-    if section.connection is not None and section.connection_as_body is None:
-        reason = (
-            f"connection {section.connection!r} has no ratings here; give connection_as_body with a reason, "
-            "or leave the connection out"
-        )
-        return base.but(status="not-evaluated", reason=reason)
-    factor = np.where(inside & outcome.loaded, outcome.factor, np.inf)
-    if not np.any(inside & outcome.loaded):
-        return base
-    lowest = float(factor.min())
-    place = int(np.argmax(factor <= lowest * (1.0 + 1e-9)))  # of equals the shallowest
-    if not np.isfinite(lowest):
-        return base.but(status="not-evaluated", reason="the strength model gave a factor that is not a number")
-    return base.but(
-        status="meets" if lowest >= required else "below",
-        factor=lowest,
-        load=float(np.broadcast_to(outcome.demand, factor.shape)[place]),
-        rating=float(np.broadcast_to(outcome.capacity, factor.shape)[place]),
-        governs="body",
-        md=float(found.places.md[place]),
-        tvd=float(found.places.tvd[place]),
-        side="below" if found.places.below[place] else "above",
-        place=place,
-        warnings=tuple(
-            caution.text for caution in outcome.cautions if np.broadcast_to(caution.where, factor.shape)[place]
-        ),
-    )
+        yield from failed_rows(string, request, "", reason)
 
 
 def _hanging(well: Well, models: Mapping[str, Mapping[str, ChosenModel]]) -> Iterator[tuple[str, Evaluation]]:

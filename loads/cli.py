@@ -15,6 +15,7 @@ from . import __version__
 from .errors import CasingloadsError, InputError, Problem
 from .hooks import Plugins, load_plugins
 from .notes import CAUTIONS, NOT_MODELLED
+from .well import MODES
 
 MEETS, NOT_ALL, WRONG_INPUT, OUR_ERROR = 0, 1, 2, 3
 
@@ -96,6 +97,10 @@ def _parser() -> argparse.ArgumentParser:
     _plugin_option(cases)
     cases.set_defaults(run=_cases)
 
+    models = commands.add_parser("models", help="the strength models, their parameters and sources")
+    _plugin_option(models)
+    models.set_defaults(run=_models)
+
     catalog = commands.add_parser("catalog", help="pipe and grades, listed and filtered")
     catalog.add_argument("what", choices=["pipe", "grades"])
     catalog.add_argument("--od", help="outside diameter, for example '9-5/8 in'")
@@ -176,6 +181,15 @@ def _cases(arguments: argparse.Namespace) -> int:
         if name not in cases:
             raise InputError([Problem("", f"{name!r} is not a load case; {near_miss(name, cases)}")])
         print(case_text(cases[name]) + "\n")
+    return MEETS
+
+
+def _models(arguments: argparse.Namespace) -> int:
+    from .listing import model_text
+
+    models = _plugins(arguments).models
+    for key in sorted(models, key=lambda key: MODES.index(key[0])):
+        print(model_text(models[key]) + "\n")
     return MEETS
 
 

@@ -149,7 +149,9 @@ class Column:
             If the contact is above the top of what it lies under.
         """
         if np.any(np.asarray(contact) < np.asarray(self.layers[-1].top) - 1e-6):
-            raise ValueError(f"contact at {np.min(contact):g} m tvd is above the layer it ends, {self.layers[-1].top} m")
+            raise ValueError(
+                f"contact at {np.min(contact):g} m tvd is above the layer it ends, {self.layers[-1].top} m"
+            )
         return replace(self, layers=(*self.layers, Layer(top=contact, fill=_fill(below))))
 
     def pressure(self, tvd: ArrayLike) -> Array:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from . import units
 from .case import LoadCase
 from .entries import text_schema
-from .parameters import ChoiceKind, FluidKind, FormationPressureKind, Kind, PlainKind, Quantity
+from .parameters import ChoiceKind, FluidKind, FormationPressureKind, Kind, PercentKind, PlainKind, Quantity
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
-def editor_schema(schema: Mapping[str, Any], cases: Mapping[str, LoadCase]) -> dict[str, Any]:
+def editor_schema(
+    schema: Mapping[str, Any], cases: Mapping[str, LoadCase], models: Iterable[tuple[str, str]]
+) -> dict[str, Any]:
     """Return the schema that an editor is given.
 
     Parameters
@@ -22,6 +24,8 @@ def editor_schema(schema: Mapping[str, Any], cases: Mapping[str, LoadCase]) -> d
         Of the tables, as the validation library makes it.
     cases : mapping
         Load case by name.
+    models : iterable of (str, str)
+        Mode and name of each strength model.
 
     Returns
     -------
@@ -30,34 +34,42 @@ def editor_schema(schema: Mapping[str, Any], cases: Mapping[str, LoadCase]) -> d
     """
     tidy = _tidied(schema)
     definitions = tidy["$defs"]
-    definitions.update({f"case {name}": _case(case) for name, case in cases.items()})
+    definitions.update({f"case-{name}": _case(case) for name, case in cases.items()})
     for scope, properties in (("string", definitions["StringTable"]), ("well", tidy)):
         named = {name: case for name, case in cases.items() if case.scope == scope}
-        definitions[f"labelled {scope} case"] = _labelled(named)
         table = properties["properties"]["cases"]
+        del table["patternProperties"]  # any table under any label, which says less than what follows
         table["properties"] = {name: _named(name, scope) for name in named}
-        table["additionalProperties"] = _reference(f"labelled {scope} case")
+        table["additionalProperties"] = _reference(f"labelled-{scope}-case") if named else False
+        if named:
+            definitions[f"labelled-{scope}-case"] = _labelled(named)
+    for mode, said in definitions["ModelsTable"]["properties"].items():
+        names = sorted(name for of, name in models if of == mode)
+        definitions["ModelsTable"]["properties"][mode] = {"enum": names, "description": said["description"]}
     return {"$schema": _DIALECT, **tidy, "title": "casingloads well file"}
 
 
 def _reference(name: str) -> dict[str, str]:
-    return {"$ref": f"#/$defs/{name.replace(' ', '%20')}"}
+    return {"$ref": f"#/$defs/{name}"}
 
 
 def _named(name: str, scope: str) -> dict[str, Any]:
     """Return what stands under a label that is the name of a case: that case, unless the table names another."""
     return {
         "if": {"required": ["case"]},
-        "then": _reference(f"labelled {scope} case"),
-        "else": _reference(f"case {name}"),
+        "then": _reference(f"labelled-{scope}-case"),
+        "else": _reference(f"case-{name}"),
     }
 
 
 def _labelled(cases: Mapping[str, LoadCase]) -> dict[str, Any]:
     """Return what stands under a label of the user's own: the name of a case, and that case's parameters."""
-    chosen = [{"if": {"properties": {"case": {"const": name}}}, "then": _reference(f"case {name}")} for name in cases]
+    chosen = [
+        {"if": {"properties": {"case": {"const": name}}, "required": ["case"]}, "then": _reference(f"case-{name}")}
+        for name in cases
+    ]
     naming = {"case": {"enum": sorted(cases), "description": "the name of a load case"}}
-    return {"type": "object", "properties": naming, "required": ["case"], **({"allOf": chosen} if chosen else {})}
+    return {"type": "object", "properties": naming, "required": ["case"], "allOf": chosen}
 
 
 def _case(case: LoadCase) -> dict[str, Any]:
@@ -67,7 +79,7 @@ def _case(case: LoadCase) -> dict[str, Any]:
     }
     for parameter in case.parameters:
         said = _kind(parameter.kind)
-        text = "; ".join(filter(None, [parameter.text, said.get("description")]))
+        text = "; ".join(filter(None, [parameter.text.rstrip("."), said.get("description")]))
         properties[parameter.name] = {**said, **({"description": text} if text else {})}
         if not parameter.required and parameter.default is not None:
             properties[parameter.name]["default"] = parameter.default
@@ -86,6 +98,8 @@ def _kind(kind: Kind) -> dict[str, Any]:
             return text_schema(kind.dimension, kind.words)
         case FormationPressureKind():
             return {**text_schema(units.DENSITY), "description": kind.describe()}
+        case PercentKind():
+            return {"type": "string", "pattern": r"%\s*$", "description": kind.describe()}
         case FluidKind():
             return {"type": "string", "description": kind.describe()}
         case ChoiceKind():
@@ -107,7 +121,7 @@ def _tidied(schema: Any) -> Any:
         if (key == "title" and isinstance(value, str)) or (key == "default" and value is None):
             continue
         tidy[key] = {name: _tidied(item) for name, item in value.items()} if is_keys else _tidied(value)
-    options = [option for option in tidy.get("anyOf", ()) if option != {"type": "null"}]
-    if len(options) == 1 and len(tidy.pop("anyOf")) > 1:
-        return {**options[0], **tidy}
+    if {"type": "null"} in tidy.get("anyOf", ()):
+        options = [option for option in tidy.pop("anyOf") if option != {"type": "null"}]
+        return {**(options[0] if len(options) == 1 else {"anyOf": options}), **tidy}
     return tidy

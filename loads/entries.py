@@ -144,6 +144,6 @@ def formation_pressure() -> Entry:
             raise ValueError(f"{raw!r} is not accepted; need zero or more, as a density at most {most}")
         return found
 
-    schema = text_schema(units.DENSITY, "pressure, or density or gradient counted from the drill floor,")
+    schema = {**text_schema(units.DENSITY), "description": kind.describe()}
     unknown = FormationPressureAt(float("nan"), per_metre=False)
     return Entry(read, schema, kind.describe(), unknown=unknown)

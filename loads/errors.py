@@ -156,11 +156,16 @@ def near_miss(name: str, known: Iterable[str]) -> str:
     "accepted: 'wall', 'weight'"
     """
     names = list(known)
-    close = [other for other in names if other.casefold() == name.casefold()]
-    if not close and len(name) > 1:
-        begun = [other for other in names if other.startswith(name)]
-        close = begun if len(begun) == 1 else []
-    close = close or difflib.get_close_matches(name[:LONGEST], names, n=1, cutoff=0.65)
-    if close:
-        return f"did you mean {close[0]!r}?"
+    near = _nearest(name[:LONGEST], names)
+    if near is not None:
+        return f"did you mean {near!r}?"
     return "accepted: " + (", ".join(repr(item) for item in sorted(names)) or "nothing")
+
+
+def _nearest(name: str, names: Sequence[str]) -> str | None:
+    """Return what *name* is but for its letters' case, nearly, the beginning of, or the beginning of it."""
+    same = [other for other in names if other.casefold() == name.casefold()]
+    close = difflib.get_close_matches(name, names, n=1, cutoff=0.65)
+    longer = [other for other in names if len(name) > 1 and other.startswith(name)]
+    shorter = sorted((other for other in names if len(other) > 1 and name.startswith(other)), key=len)
+    return next(iter([*same, *close, *(longer if len(longer) == 1 else []), *shorter[-1:]]), None)

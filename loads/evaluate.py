@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 
@@ -12,12 +13,17 @@ from .axial import Axial, Inputs, hanging_force, held_force
 from .body import Body, body_along
 from .columns import Pressure, Temperature
 from .constants import ATMOSPHERE
+from .errors import CannotEvaluate
 from .situations import cemented
 from .state import State
 from .stations import Places, places, points_along
 from .strength.check import Check, Loading, Tube
 from .strength.model import ChosenModel
+from .tubes import tube_along
 from .well import String, Well
+
+Outcome: TypeAlias = Check | str | None
+"""A check; why there is none; or None where there is no rating."""
 
 
 class Unphysical(ValueError):
@@ -46,8 +52,10 @@ class Evaluation:
         Force and its terms.
     bending : ndarray, (..., n)
         Bending stress of the path at the outer fibre [Pa].
-    checks : dict of str to Check
-        By mode.
+    checks : dict of str to Check or str
+        Of the body, by mode; text where the model could not say, and why.
+    connections : dict of (int, str) to Check, str or None
+        By index of the section and mode; None where the connection has no rating.
     """
 
     string: String
@@ -59,7 +67,8 @@ class Evaluation:
     then: Inputs | None
     axial: Axial
     bending: Array
-    checks: Mapping[str, Check]
+    checks: Mapping[str, Outcome]
+    connections: Mapping[tuple[int, str], Outcome]
 
 
 def evaluate(well: Well, string: String, state: State, models: Mapping[str, ChosenModel]) -> Evaluation:
@@ -97,12 +106,7 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Chos
         axial = hanging_force(where, body, now, _pull(state, where))
     curvature = well.path.curvature(where.middle)
     bending = 0.5 * well.steel.modulus * body.outside_diameter * curvature
-    tube = Tube(
-        outside_diameter=body.outside_diameter,
-        wall=body.wall,
-        wall_factor=body.wall_factor,
-        specified_yield=body.yield_strength,
-    )
+    tube = tube_along(string, where, body, now.temperature, worn=state.held)
     loading = Loading(
         internal_pressure=now.inside,
         external_pressure=now.outside,
@@ -120,8 +124,32 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Chos
         then=then,
         axial=axial,
         bending=bending,
-        checks={mode: model.check(tube, loading) for mode, model in models.items()},
+        checks={mode: _tried(lambda model=model: model.check(tube, loading)) for mode, model in models.items()},
+        connections=_connections(string, models, tube, loading, curvature),
     )
+
+
+def _connections(
+    string: String, modes: Iterable[str], tube: Tube, loading: Loading, curvature: Array
+) -> dict[tuple[int, str], Outcome]:
+    """Return what each section's connection bears, by index of the section and mode; without those not asked for."""
+    return {
+        (index, mode): _tried(lambda c=connection, mode=mode: c.check(mode, tube, loading, curvature))
+        for index, section in enumerate(string.sections)
+        if (connection := section.connection) is not None
+        for mode in modes
+        if mode not in section.as_body
+    }
+
+
+def _tried(check: Callable[[], Check | None]) -> Outcome:
+    """Return the check, or why there is none: a stranger's model may fail in any way, which harms only its own rows."""
+    try:
+        return check()
+    except CannotEvaluate as error:
+        return str(error)
+    except Exception as error:
+        return f"strength model: {type(error).__name__}: {error}"
 
 
 def _points(well: Well, string: String, raised_by: float, states: tuple[State, ...]) -> Floats:
@@ -130,6 +158,7 @@ def _points(well: Well, string: String, raised_by: float, states: tuple[State, .
     marks: list[ArrayLike] = [well.path.stations]
     marks.extend(section.bottom - raised_by for section in string.sections)
     marks.extend(edge for cement in string.cement for edge in (cement.top, cement.bottom))
+    marks.extend(section.wall_loss.md for section in string.sections if section.wall_loss is not None)
     breaks: list[ArrayLike] = [table.tvd for table in (well.earth.temperature, string.set_temperature) if table]
     for state in states:
         for pressure in (state.inside, state.outside):

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from .axial import TERMS
-from .evaluate import Evaluation
+from .evaluate import Evaluation, Outcome
 from .remark import Remark
-from .strength.check import Line
+from .row import Row
+from .strength.check import Check, Line
 from .strength.model import ChosenModel
 from .units import FORCE, FRACTION, LENGTH, TEMPERATURE, Dimension, UnitSystem, show
 from .well import Well
@@ -71,14 +72,10 @@ class Explanation:
 
 def explain(
     well: Well,
-    mode: str,
-    step: str,
     found: Evaluation | None,
     model: ChosenModel,
-    place: int | None,
+    row: Row,
     md: float | None,
-    required: float,
-    reason: str,
 ) -> Explanation:
     """Return the working of one factor.
 
@@ -86,52 +83,59 @@ def explain(
     ----------
     well : Well
         Its place in the title.
-    mode, step : str
-        Which.
     found : Evaluation or None
         None where the case could not be evaluated.
     model : ChosenModel
-        That made the check.
-    place : int or None
-        Index of the place.
+        That made the check of the body.
+    row : Row
+        The factor to explain: its place, whether body or connection governs, what is required.
     md : float or None
-        Measured depth that overrides *place* [m].
-    required : float
-        Factor.
-    reason : str
-        Why there is no factor.
+        Measured depth that overrides the row's place [m]; there the working of the body or connection is shown as
+        governs in the row.
 
     Returns
     -------
     Explanation
     """
-    if found is None or (place is None and md is None):
-        title = f"{well.name}: {mode}, step {step!r}"
-        answer = f"no factor: {reason}" if reason else "no load of this kind"
-        return Explanation(title=title, source=model.model.source, parts=(), origin=(), answer=answer)
-    index = int(np.argmin(np.abs(found.places.md - md))) if md is not None else place
+    outcome, source = _governing(found, model, row)
+    if found is None or not isinstance(outcome, Check) or (row.place is None and md is None):
+        answer = f"no factor: {row.reason}" if row.reason else "no load of this kind"
+        title = f"{well.name}, {row.string}: {row.mode}, case {row.case!r}, step {row.step!r}"
+        return Explanation(title=title, source=source, parts=(), origin=(), answer=answer)
+    index = row.place if md is None else int(np.argmin(np.abs(found.places.md - md)))
     assert index is not None
-    outcome = found.checks[mode]
-    depth, tvd = float(found.places.md[index]), float(found.places.tvd[index])
     shape = found.places.md.shape
     loaded = bool(np.broadcast_to(outcome.loaded, shape)[index])
-    working = tuple(_item(line, index, shape) for line in outcome.working)
     where = (
-        Item(symbol="md", meaning="measured depth", value=depth, dimension=LENGTH),
-        Item(symbol="tvd", meaning="true vertical depth", value=tvd, dimension=LENGTH),
+        Item(symbol="md", meaning="measured depth", value=float(found.places.md[index]), dimension=LENGTH),
+        Item(symbol="tvd", meaning="true vertical depth", value=float(found.places.tvd[index]), dimension=LENGTH),
     )
     factor = float(outcome.factor[index])
-    answer = f"factor = rating / load = {factor:.4f}, required {required:g}" if loaded else "no load of this kind here"
+    answer = f"factor = rating / load = {factor:.4f}, required {row.required:g}"
     return Explanation(
-        title=f"{well.name}, {found.string.name}: {mode}, step {step!r}",
-        source=model.model.source,
-        parts=(("place", where), ("axial force", _axial_items(found, index)), ("working", working)),
+        title=f"{well.name}, {row.string}: {row.mode} of the {row.governs}, case {row.case!r}, step {row.step!r}",
+        source=source,
+        parts=(
+            ("place", where),
+            ("axial force", _axial_items(found, index)),
+            ("working", tuple(_item(line, index, shape) for line in outcome.working)),
+        ),
         origin=(
             *(line.after("inside: ") for line in found.state.inside.origin()),
             *(line.after("outside: ") for line in found.state.outside.origin()),
         ),
-        answer=answer,
+        answer=answer if loaded else "no load of this kind here",
     )
+
+
+def _governing(found: Evaluation | None, model: ChosenModel, row: Row) -> tuple[Outcome, str]:
+    """Return the check that the row comes from, and its source."""
+    if found is None:
+        return None, model.model.source
+    connection = found.string.sections[row.section - 1].connection
+    if row.governs == "connection" and connection is not None:
+        return found.connections[row.section - 1, row.mode], f"connection {connection.name!r}, {connection.source}"
+    return found.checks[row.mode], model.model.source
 
 
 def _axial_items(found: Evaluation, index: int) -> tuple[Item, ...]:

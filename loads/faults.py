@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
@@ -19,9 +19,16 @@ MOST_TOLD = 200
 _ROUNDS = 8  # of reading again; a table nests less deep
 
 
+class Validated(NamedTuple, Generic[T]):
+    """A value, None where nothing could be saved, and what is wrong with it."""
+
+    value: T | None
+    problems: list[Problem]
+
+
 def validated(
     adapter: TypeAdapter[T], raw: Any, where: Sequence[str | int], model: type[TableModel] | None = None
-) -> tuple[T | None, list[Problem]]:
+) -> Validated[T]:
     """Return *raw* as the adapter's type, and what is wrong with it.
 
     Values that are wrong are read as unknown (`Entry`), so that one fault does not hide those of other tables.
@@ -39,15 +46,13 @@ def validated(
 
     Returns
     -------
-    value : object
-        None where nothing could be saved.
-    problems : list of Problem
-        Empty if all is well.
+    Validated
+        Without problems if all is well.
     """
     problems: list[Problem] = []
     for reading in range(_ROUNDS):
         try:
-            return adapter.validate_python(raw), problems
+            return Validated(adapter.validate_python(raw), problems)
         except ValidationError as error:
             faults = error.errors(include_url=False)
         if reading == 0:
@@ -57,7 +62,7 @@ def validated(
         raw = _copied(raw)
         for fault in faults:
             raw = _saved(raw, _place(fault), "key" if fault["loc"][-1:] == ("[key]",) else fault["type"])
-    return None, problems
+    return Validated(None, problems)
 
 
 def _place(fault: Any) -> Place:

@@ -1,4 +1,4 @@
-"""Lists for the terminal: load cases with their parameters, catalog rows."""
+"""Lists for the terminal: load cases and strength models with their parameters, catalog rows."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from typing import Literal, NamedTuple
 
 from .case import LoadCase
 from .catalog import Catalog, CatalogPipe, CatalogRow, Grade
+from .parameters import HasParameters
+from .strength.model import StrengthModel
 from .units import DIAMETER, LINEAR_MASS, STRESS, Dimension, UnitSystem, shown
 
 WIDTH = 120  # [characters] of a terminal
@@ -25,7 +27,16 @@ def case_text(case: LoadCase) -> str:
     """Return a load case as text: what it is, its parameters, assumptions and source."""
     lines = [f"{case.name}  ({case.phase}, for {'one string' if case.scope == 'string' else 'several strings'})"]
     lines += textwrap.wrap(case.summary, 100, initial_indent="  ", subsequent_indent="  ")
-    for parameter in case.parameters:
+    lines += _parameter_lines(case)
+    for text in case.assumptions:
+        lines += textwrap.wrap(f"assumes: {text}", 100, initial_indent="  ", subsequent_indent="    ")
+    lines += textwrap.wrap(f"source: {case.source}", 100, initial_indent="  ", subsequent_indent="    ")
+    return "\n".join(lines)
+
+
+def _parameter_lines(owner: HasParameters) -> list[str]:
+    lines = []
+    for parameter in owner.parameters:
         if parameter.required:
             given = "required"
         elif parameter.default is None:
@@ -34,16 +45,22 @@ def case_text(case: LoadCase) -> str:
             given = f"default {parameter.default!r}"
         text = f"{parameter.name}: {parameter.kind.describe()}; {given}. {parameter.text}"
         lines += textwrap.wrap(text, 100, initial_indent="    ", subsequent_indent="      ")
-    for text in case.assumptions:
-        lines += textwrap.wrap(f"assumes: {text}", 100, initial_indent="  ", subsequent_indent="    ")
-    lines += textwrap.wrap(f"source: {case.source}", 100, initial_indent="  ", subsequent_indent="    ")
-    return "\n".join(lines)
+    return lines
 
 
 def catalog_csv(catalog: Catalog, what: Literal["pipe", "grades"], system: UnitSystem) -> str:
     """Return catalog rows as CSV, with sources, provenance and remarks in full."""
     frame = catalog.pipes_frame(system) if what == "pipe" else catalog.grades_frame(system)
     return str(frame.to_csv(index=False)).rstrip("\n")
+
+
+def model_text(model: StrengthModel) -> str:
+    """Return a strength model as text: what it is, its parameters and source."""
+    lines = [f"{model.mode}: {model.name}"]
+    lines += textwrap.wrap(model.summary, 100, initial_indent="  ", subsequent_indent="  ")
+    lines += _parameter_lines(model)
+    lines += textwrap.wrap(f"source: {model.source}", 100, initial_indent="  ", subsequent_indent="    ")
+    return "\n".join(lines)
 
 
 def catalog_table(catalog: Catalog, what: Literal["pipe", "grades"], system: UnitSystem) -> str:

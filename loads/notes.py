@@ -18,11 +18,9 @@ CAUTIONS = (
 )
 
 NOT_MODELLED = (
-    "connections (a named connection is not evaluated unless accepted as equal to the body)",
+    "connections in compression, outside pressure and combined load, unless their maker's ratings are given",
     "buckling, drag and running shock",
-    "wear, corrosion, sour service and fatigue",
-    "loss of yield strength with temperature",
-    "ductile rupture and ultimate-strength collapse",
+    "sour service and fatigue",
     "trapped-annulus pressure build-up",
     "non-uniform loads of salt or poor cement",
     "bending by vessel offset, vessel motion, wellhead and conductor structure",
@@ -54,7 +52,6 @@ def assumptions(
         f"steel: modulus {steel.modulus / 1e9:.2f} GPa, Poisson's ratio {steel.poisson:.3g}, "
         f"expansion {steel.expansion * 1e6:.4g}e-6 1/K",
         "buckling strain, drag and shock are left out of the axial force",
-        "yield strength is that of the grade at every temperature (factor 1.0)",
         "the string follows the well path; dogleg bending enters the triaxial check, not tension or compression, "
         "unless the strength model says so",
         "floats hold at the shoe; the reference state is the end of cementing, pump pressure bled off",

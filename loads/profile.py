@@ -10,6 +10,8 @@ import pandas as pd
 from .arrays import Array
 from .axial import area_steps
 from .evaluate import Evaluation
+from .strength.check import Check
+from .units import FRACTION
 from .well import Well
 
 
@@ -49,6 +51,8 @@ def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
         columns[f"force_{name.replace(' ', '_')}_n"] = column(values)
     columns["bending_stress_pa"] = column(found.bending)
     for mode, outcome in found.checks.items():
+        if not isinstance(outcome, Check):
+            continue  # the rows say why
         unit = "n" if mode in ("tension", "compression") else "pa"
         loaded = column(outcome.loaded)
         columns[f"{mode}_load_{unit}"] = column(outcome.demand)
@@ -57,6 +61,11 @@ def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
             [float(f) if on else pd.NA for f, on in zip(column(outcome.factor), loaded, strict=True)],
             dtype="Float64",
         )
+    for mode in found.checks:
+        rating = _connection_rating(found, mode)
+        if rating is not None:
+            unit = "n" if mode in ("tension", "compression") else "pa"
+            columns[f"{mode}_connection_rating_{unit}"] = rating
     frame = pd.DataFrame(columns)
     frame.attrs["units"] = {name: unit for name in columns if (unit := _unit(name))}
     frame.attrs["inside"] = [line.text() for line in found.state.inside.origin()]
@@ -65,6 +74,18 @@ def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
     frame.attrs["zero_true_force_md_m"] = _crossings(found.places.md, column(found.axial.true))
     frame.attrs["cement_reactions_n"] = cement_reactions(found)
     return frame
+
+
+def _connection_rating(found: Evaluation, mode: str) -> Any:
+    """Return the rating of the connections in a mode, missing where there is none; None if there is none at all.
+
+    The share left of an envelope is not a rating in a unit, and not shown.
+    """
+    rating = np.full(found.places.md.shape, np.nan)
+    for (index, of), outcome in found.connections.items():
+        if of == mode and isinstance(outcome, Check) and outcome.dimension is not FRACTION:
+            rating = np.where(found.body.section == index, outcome.capacity, rating)
+    return None if np.all(np.isnan(rating)) else pd.array(rating, dtype="Float64")
 
 
 def cement_reactions(found: Evaluation) -> dict[float, float]:

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
-
-import numpy as np
 
 from .case import LoadCase
 from .evaluate import Evaluation
@@ -15,49 +13,14 @@ from .explain import Explanation, explain
 from .hooks import Plugins
 from .notes import CAUTIONS, NOT_MODELLED, assumptions
 from .remark import Remark
+from .row import Row, Status
 from .strength.model import ChosenModel
 from .well import MODES, Well
 
 if TYPE_CHECKING:
     import pandas as pd
 
-Status = Literal["meets", "below", "no-load", "not-evaluated"]
 Verdict = Literal["meets", "below", "not-evaluated"]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Row:
-    """The lowest factor of one section, in one step of one case, in one mode; SI, depths from the drill floor.
-
-    ``section`` counts from one at the top. What has no value is None.
-    """
-
-    string: str
-    section: int
-    case: str
-    step: str
-    mode: str
-    required: float
-    status: Status
-    reason: str = ""
-    factor: float | None = None
-    load: float | None = None
-    rating: float | None = None
-    governs: str | None = None
-    md: float | None = None
-    tvd: float | None = None
-    side: str | None = None
-    place: int | None = None
-    warnings: tuple[str, ...] = ()
-
-    def but(self, **changes: Any) -> Row:
-        """Return the row with some values changed."""
-        return replace(self, **changes)
-
-    @property
-    def margin(self) -> float:
-        """Factor over what is required; infinite where there is no factor."""
-        return np.inf if self.factor is None else self.factor / self.required
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -286,7 +249,7 @@ class Result:
         row = min(rows, key=lambda row: row.margin)
         found = self.evaluations.get((string, case, row.step))
         model = self.models[string][mode]
-        return explain(self.well, row.mode, row.step, found, model, row.place, md, row.required, row.reason)
+        return explain(self.well, found, model, row, md)
 
     def evaluation(self, string: str, case: str, step: str | None = None) -> Evaluation:
         """Return everything worked out in one step; see `profile` for the arguments."""

@@ -29,6 +29,8 @@ Angle = Annotated[float, quantity(units.ANGLE)]
 Inclination = Annotated[float, quantity(units.ANGLE, least=0.0, most=math.pi)]
 WallFactor = Annotated[float, number(0.5, 1.0, "0.875")]
 Factor = Annotated[float, number(0.5, 10.0, "1.25")]
+HeatFactor = Annotated[float, number(0.2, 1.1, "0.95")]
+Loss = Annotated[float, quantity(units.DIAMETER, least=0.0)]
 Poisson = Annotated[float, number(0.0, 0.5, "0.3")]
 CementDepth = Annotated[float | str, depth("shoe", "top", "wellhead", "surface")]
 TopDepth = Annotated[float | str, depth("surface", "wellhead")]
@@ -59,7 +61,9 @@ class SurveyTable(TableModel):
 
 
 def _survey_kind(raw: object) -> str | None:
-    return {str: "<file>", dict: "<table>"}.get(type(raw))
+    if isinstance(raw, dict):
+        return "<table>"
+    return "<file>" if isinstance(raw, str) else None
 
 
 Survey = Annotated[
@@ -126,6 +130,47 @@ class CementTable(TableModel):
     slurry: FluidName = Field(description="a fluid, by its density when it was pumped")
 
 
+class AsBodyTable(TableModel):
+    """Modes in which a connection is accepted as strong as the pipe body, each with the reason."""
+
+    burst: Reason | None = Field(None, description="internal pressure")
+    collapse: Reason | None = Field(None, description="external pressure")
+    tension: Reason | None = Field(None, description="axial pull")
+    compression: Reason | None = Field(None, description="axial push")
+    triaxial: Reason | None = Field(None, description="loads combined")
+
+
+def _text_or_table(raw: object) -> str | None:
+    return {str: "<text>", dict: "<table>"}.get(type(raw))
+
+
+AsBody = Annotated[
+    Annotated[Reason, Tag("<text>")] | Annotated[AsBodyTable, Tag("<table>")], Discriminator(_text_or_table)
+]
+
+
+class WallLossTable(TableModel):
+    """Wall lost to wear and corrosion, all along a section or against depth, once the cement has set."""
+
+    depth: Annotated[list[Length], _List] | None = Field(
+        None, description="measured depths, increasing; left out: the same all along"
+    )
+    inside: Annotated[list[Loss], _List] = Field(default_factory=list, description="one for each depth, or just one")
+    outside: Annotated[list[Loss], _List] = Field(default_factory=list, description="one for each depth, or just one")
+    groove: bool = Field(False, description="a groove on one side; left out: all around the pipe")
+
+
+class DeratingTable(TableModel):
+    """Strength against temperature, linear between rows."""
+
+    source: Reason = Field(description="where the factors come from")
+    temperature: Annotated[list[Temperature], _List] = Field(description="increasing, two or more")
+    yield_factor: Annotated[list[HeatFactor], _List] = Field(description="yield over that at room temperature")
+    modulus_factor: Annotated[list[HeatFactor], _List] | None = Field(
+        None, description="modulus over that at room temperature; left out: 1"
+    )
+
+
 class SectionTable(TableModel):
     """A stretch of one pipe, from a catalog (``pipe``) or given in full; what is given in full goes first."""
 
@@ -140,7 +185,11 @@ class SectionTable(TableModel):
     from_: SectionTop | None = Field(None, alias="from", description="left out: where the section above ends")
     to: SectionBottom = Field(description="lower end")
     connection: Name | None = Field(None, description="left out: the pipe body alone is checked")
-    connection_as_body: Reason | None = Field(None, description="reason why it is as strong as the body")
+    connection_as_body: AsBody | None = Field(
+        None, description="reason why it is as strong as the body, for all modes or by mode"
+    )
+    derating: Name | None = Field(None, description="strength against temperature: a table under [derating]")
+    wall_loss: WallLossTable | None = Field(None, description="wear and corrosion; left out: none")
 
 
 class NextHoleTable(TableModel):
@@ -159,14 +208,19 @@ class TemperatureTable(TableModel):
     temperature: Annotated[list[Temperature], _List] = Field(description="one for each depth")
 
 
-class ModelsTable(TableModel):
-    """Strength model by mode, by the names that plugins give them."""
+ModelChoice = Annotated[
+    Annotated[Name, Tag("<text>")] | Annotated[dict[str, Any], Tag("<table>")], Discriminator(_text_or_table)
+]
 
-    burst: Name | None = Field(None, description="internal pressure")
-    collapse: Name | None = Field(None, description="external pressure")
-    tension: Name | None = Field(None, description="axial pull")
-    compression: Name | None = Field(None, description="axial push")
-    triaxial: Name | None = Field(None, description="equivalent stress")
+
+class ModelsTable(TableModel):
+    """Strength model by mode: its name, or a table with ``model`` and the parameters of the model."""
+
+    burst: ModelChoice | None = Field(None, description="internal pressure")
+    collapse: ModelChoice | None = Field(None, description="external pressure")
+    tension: ModelChoice | None = Field(None, description="axial pull")
+    compression: ModelChoice | None = Field(None, description="axial push")
+    triaxial: ModelChoice | None = Field(None, description="equivalent stress")
 
 
 class StringTable(TableModel):
@@ -205,8 +259,12 @@ class WellFile(TableModel):
     steel: SteelTable = Field(SteelTable(), description="left out: usual constants")
     required: RequiredTable = Field(RequiredTable(), description="for all strings")
     cases: _Cases = Field(default_factory=dict, description="load cases of several strings, by label")
+    derating: dict[Name, DeratingTable] = Field(
+        default_factory=dict, description="strength against temperature, by name"
+    )
     catalogs: list[FileName] = Field(
-        default_factory=list, description="CSV files beside the well file with your own pipe or grades"
+        default_factory=list,
+        description="beside the well file: CSV with your own pipe or grades, TOML with connections",
     )
 
 
@@ -216,12 +274,12 @@ def json_schema(plugins: Plugins | None = None) -> dict[str, Any]:
     Parameters
     ----------
     plugins : Plugins, optional
-        Whose load cases it names, with their parameters; by default those installed.
+        Whose load cases and strength models it names; by default those installed.
 
     Returns
     -------
     dict
         JSON Schema (draft 2020-12).
     """
-    cases = (plugins or load_plugins()).cases
-    return editor_schema(WellFile.model_json_schema(by_alias=True), cases)
+    offered = plugins or load_plugins()
+    return editor_schema(WellFile.model_json_schema(by_alias=True), offered.cases, offered.models)

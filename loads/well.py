@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
@@ -17,6 +17,9 @@ from .arrays import Array, ArrayLike, Floats
 from .constants import GRAVITY
 from .path import WellPath
 from .units import UnitSystem
+
+if TYPE_CHECKING:
+    from .connections import Connection
 
 MODES = ("burst", "collapse", "tension", "compression", "triaxial")
 WellheadKind = Literal["ground", "deck", "sea floor"]
@@ -86,14 +89,73 @@ class Pipe:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Derating:
+    """Strength against temperature: yield and modulus over those at room temperature, linear between rows.
+
+    Attributes
+    ----------
+    name, source : str
+        As in the file or catalog.
+    temperature : ndarray, (n,)
+        Increasing [K].
+    yield_factor, modulus_factor : ndarray, (n,)
+        [-].
+    """
+
+    name: str
+    source: str
+    temperature: Floats
+    yield_factor: Floats
+    modulus_factor: Floats
+
+
+@dataclass(frozen=True, kw_only=True)
+class WallLoss:
+    """Wall lost to wear and corrosion along the pipe, linear between rows and constant beyond them.
+
+    Attributes
+    ----------
+    md : ndarray, (n,)
+        Measured depth, increasing [m].
+    inside, outside : ndarray, (n,)
+        Wall lost there [m].
+    groove : bool
+        Whether it is a groove, or all around the pipe.
+    """
+
+    md: Floats
+    inside: Floats
+    outside: Floats
+    groove: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
 class Section:
-    """A stretch of one pipe, from ``top`` to ``bottom`` [m md]; its connection by name, if any."""
+    """A stretch of one pipe.
+
+    Attributes
+    ----------
+    pipe : Pipe
+        The tube.
+    top, bottom : float
+        Where it is in the string at its final depth [m md].
+    connection : Connection or None
+        None where none is named: the body alone is checked.
+    as_body : mapping
+        Modes in which the connection is accepted as strong as the body, each with the reason.
+    derating : Derating or None
+        None: yield and modulus do not change with temperature.
+    wall_loss : WallLoss or None
+        None: no wear and no corrosion.
+    """
 
     pipe: Pipe
     top: float
     bottom: float
-    connection: str | None = None
-    connection_as_body: str | None = None
+    connection: Connection | None = None
+    as_body: Mapping[str, str] = field(default_factory=_nothing)
+    derating: Derating | None = None
+    wall_loss: WallLoss | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,6 +197,14 @@ class CaseRequest:
     case: str
     parameters: Mapping[str, Any] = field(default_factory=_nothing)
     required: Mapping[str, float] = field(default_factory=_nothing)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ModelRequest:
+    """A strength model asked for by name, with its parameters in SI."""
+
+    name: str
+    parameters: Mapping[str, Any] = field(default_factory=_nothing)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -197,7 +267,7 @@ class String:
     next_hole : NextHole or None
         The hole drilled below it, which it must survive.
     models : mapping
-        Name of the strength model by mode.
+        Strength model asked for, by mode; the others are the default ones.
     set_temperature : Table or None
         Temperature when the cement set; None means undisturbed.
     """
@@ -214,7 +284,7 @@ class String:
     required: Mapping[str, float]
     cases: tuple[CaseRequest, ...] = ()
     next_hole: NextHole | None = None
-    models: Mapping[str, str] = field(default_factory=_nothing)
+    models: Mapping[str, ModelRequest] = field(default_factory=_nothing)
     triaxial_wall: Literal["minimum", "nominal"] = "minimum"
     set_temperature: Table | None = None
 

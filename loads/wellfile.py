@@ -17,6 +17,7 @@ from . import schema
 from .building import Builder, Tables
 from .catalog import Catalog, CatalogError
 from .catalogfile import read_catalog, standard_catalog
+from .connectionfile import ConnectionRow, read_connections
 from .crosscheck import cross_check
 from .errors import InputError, Problem, key_path, near_miss, spelled
 from .faults import MOST_TOLD, validated
@@ -34,6 +35,7 @@ _EARTH = TypeAdapter(schema.EarthTable)
 _STEEL = TypeAdapter(schema.SteelTable)
 _REQUIRED = TypeAdapter(schema.RequiredTable)
 _STRING = TypeAdapter(schema.StringTable)
+_DERATING = TypeAdapter(schema.DeratingTable)
 _FLUIDS = TypeAdapter(dict[schema.Name, schema.Density])
 _CASES = TypeAdapter(dict[schema.Name, dict[str, Any]])
 _FILES = TypeAdapter(list[schema.FileName])
@@ -89,12 +91,14 @@ class _Reader:
     def __init__(self, data: Mapping[str, Any], path: Path) -> None:
         self.data, self.path = data, path
         self.problems: list[Problem] = []
+        self.connections: list[ConnectionRow] = []
+        self.digests: dict[str, str] = {}
 
     def well(self, plugins: Plugins) -> Well | None:
         """Return the well; sound only if there are no problems."""
         self._unknown_tables()
-        tables = self._tables()
         catalog = self._catalog(plugins)
+        tables = self._tables()
         if tables is None:
             return None
         survey = self._survey(tables.well)
@@ -126,6 +130,7 @@ class _Reader:
         steel = self._read("steel", _STEEL, schema.SteelTable)
         required = self._read("required", _REQUIRED, schema.RequiredTable)
         cases = self._read("cases", _CASES)
+        derating = self._derating()
         strings = self._strings()
         if well is None or earth is None:
             return None
@@ -137,7 +142,22 @@ class _Reader:
             required=required or schema.RequiredTable(),
             strings=strings,
             cases=cases or {},
+            derating=derating or {},
+            connections=self.connections,
         )
+
+    def _derating(self) -> dict[str, schema.DeratingTable]:
+        raw = self.data.get("derating", {})
+        if not isinstance(raw, dict):
+            self.problems.append(Problem("derating", f"{spelled(raw)} is not accepted; need tables [derating.NAME]"))
+            return {}
+        found = {}
+        for name, item in raw.items():
+            read = validated(_DERATING, item, ("derating", name), schema.DeratingTable)
+            self.problems += read.problems
+            if read.value is not None:
+                found[name] = read.value
+        return found
 
     def _read(
         self,
@@ -148,11 +168,12 @@ class _Reader:
         needed: bool = False,
     ) -> T | None:
         """Return a table of the file; one that is needed and missing is read as one full of unknowns."""
-        value, problems = validated(adapter, self.data.get(key, {}), (key,), model)
-        if key not in self.data:
-            problems = [Problem(key, f"missing; a well file needs the table [{key}]")] if needed else []
-        self.problems += problems
-        return value
+        read = validated(adapter, self.data.get(key, {}), (key,), model)
+        if key in self.data:
+            self.problems += read.problems
+        elif needed:
+            self.problems.append(Problem(key, f"missing; a well file needs the table [{key}]"))
+        return read.value
 
     def _strings(self) -> list[tuple[Where, schema.StringTable]]:
         raw = self.data.get("strings", [])
@@ -168,23 +189,28 @@ class _Reader:
             where: Where = ("strings", name if is_name and isinstance(name, str) else number)
             if any(where == other for other, _ in strings):
                 where = ("strings", number)  # its name is not its own, which is told later
-            string, problems = validated(_STRING, item, where, schema.StringTable)
-            self.problems += problems
-            if string is not None:
-                strings.append((where, string))
+            read = validated(_STRING, item, where, schema.StringTable)
+            self.problems += read.problems
+            if read.value is not None:
+                strings.append((where, read.value))
         return strings
 
     def _catalog(self, plugins: Plugins) -> Catalog:
         catalog = standard_catalog()
         for offered in plugins.catalogs:
             catalog = catalog.joined(offered)
-        names, problems = validated(_FILES, self.data.get("catalogs", []), ("catalogs",))
-        self.problems += problems
-        for number, name in enumerate(names or [], start=1):
+        files = validated(_FILES, self.data.get("catalogs", []), ("catalogs",))
+        self.problems += files.problems
+        for number, name in enumerate(files.value or [], start=1):
             if not name:
                 continue  # could not be read, which has been told
             try:
-                catalog = catalog.joined(read_catalog(self._beside(name)))
+                if name.endswith(".toml"):
+                    rows, digest = read_connections(self._beside(name))
+                    self.connections += rows
+                    self.digests[name] = digest
+                else:
+                    catalog = catalog.joined(read_catalog(self._beside(name)))
             except (CatalogError, OSError) as error:
                 self.problems.append(Problem(key_path("catalogs", number), str(error)))
         return catalog
@@ -221,7 +247,9 @@ class _Reader:
         if isinstance(well.survey, str) and not self._told("well.survey"):
             content = self._beside(well.survey).read_bytes()
             found["survey"] = {"name": well.survey, "sha256": hashlib.sha256(content).hexdigest()}
-        found["catalogs"] = [{"name": name, "sha256": digest} for name, digest in catalog.hashes.items()]
+        found["catalogs"] = [
+            {"name": name, "sha256": digest} for name, digest in {**catalog.hashes, **self.digests}.items()
+        ]
         return found
 
     def _told(self, where: str, *, exactly: bool = False) -> bool:

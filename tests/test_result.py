@@ -11,7 +11,7 @@ import pandas as pd
 import pytest
 
 import casingloads as cl
-from casingloads.result import Row
+from casingloads.row import Row
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 

@@ -63,8 +63,9 @@ def lubinski_factor(
     Parameters
     ----------
     effective_force : array_like
-        Effective axial force [N], tension positive. In compression the joint bows towards the wall of the
-        hole and the formula does not hold; 1.0 is returned, the plain curvature of the hole.
+        Effective axial force [N], tension positive. In compression the joint bows, and the greatest curvature is
+        at its middle: K L / sin K L, as long as the wall of the hole does not stop it (a bow is a few
+        millimetres at usual forces, less than the coupling stands off).
     second_moment : array_like
         Second moment of area of the pipe [m4].
     joint_length : array_like
@@ -80,7 +81,8 @@ def lubinski_factor(
     Raises
     ------
     ValueError
-        If a force is not finite or one of the others is not positive.
+        If a force is not finite, one of the others is not positive, or compression reaches the Euler load of a
+        joint held at its couplings (K L = pi).
 
     References
     ----------
@@ -98,10 +100,17 @@ def lubinski_factor(
     >>> round(float(factor), 2), round((55475 - 35740) / 6654, 2)
     (2.97, 2.97)
     """
-    tension = np.maximum(checked("effective_force", effective_force, "N"), 0.0)
+    force = checked("effective_force", effective_force, "N")
     second_moment = checked("second_moment", second_moment, "m4", above=0.0)
     joint_length = checked("joint_length", joint_length, "m", above=0.0)
     stiffness = checked("modulus", modulus, "Pa", above=0.0) * second_moment
-    half_joint = np.sqrt(tension / stiffness) * joint_length / 2.0
+    half_joint = np.sqrt(np.abs(force) / stiffness) * joint_length / 2.0
     half_joint = np.maximum(half_joint, 1e-8)  # x/tanh(x) is 1 there, not 0/0
-    return half_joint / np.tanh(half_joint)
+    if np.any((force < 0.0) & (half_joint >= np.pi)):
+        least = float(np.min(force))
+        raise ValueError(
+            f"effective_force = {least:g} N: a joint between couplings buckles under it; need less compression"
+        )
+    pushed = force < 0.0
+    bowed = half_joint / np.sin(np.where(pushed, half_joint, 1.0))
+    return np.where(pushed, bowed, half_joint / np.tanh(half_joint))

@@ -54,7 +54,7 @@ def internal_yield_pressure(
     """
     od, wall = checked_tube(od, wall)
     yield_strength = checked("yield_strength", yield_strength, "Pa", above=0.0)
-    return 2.0 * yield_strength * checked("wall_factor", wall_factor, above=0.0) * wall / od
+    return yield_strength * (2.0 * checked("wall_factor", wall_factor, above=0.0) * wall / od)
 
 
 def thick_wall_yield_pressure(

@@ -168,16 +168,21 @@ def collapse_working(
     """
     checked("yield_strength", yield_strength, "Pa", above=0.0, most=GREATEST_SUPPORTED_YIELD * (1.0 + 1e-9))
     reduced = equivalent_yield(yield_strength, axial_stress, internal_pressure)
-    x, reduced = np.broadcast_arrays(slenderness(od, wall), reduced)
-    y = np.maximum(reduced, LEAST_SUPPORTED_YIELD)
     modulus = checked("modulus_factor", modulus_factor, above=0.0)
+    x = slenderness(od, wall)  # left in its own shape, often one number for a whole string
+    wide_x, reduced, _ = np.broadcast_arrays(x, reduced, modulus)
+    y = np.maximum(reduced, LEAST_SUPPORTED_YIELD)
     factors = factors_at(y, modulus)
     limits = limits_at(y, factors)
+    pressure, *thinner = pressures_at(x, y, factors, modulus)
+    regime = np.zeros(y.shape, dtype=np.intp)  # counts the borders passed
     borders = (limits.yield_plastic, limits.plastic_transition, limits.transition_elastic)
-    regime = np.asarray(np.sum([x > border for border in borders], axis=0))  # counts the borders passed
-    pressure = np.choose(regime, pressures_at(x, y, factors, modulus))
+    for border, beyond in zip(borders, thinner, strict=True):
+        passed = x > border
+        regime += passed
+        pressure = np.where(passed, beyond, pressure)
     return CollapseWorking(
-        slenderness=x,
+        slenderness=wide_x,
         equivalent_yield=reduced,
         formula_yield=y,
         factors=factors,

@@ -282,10 +282,10 @@ def factors_at(y: Floats, modulus: ArrayLike = 1.0) -> CollapseFactors:
     B = 0.026233 + 0.50609e-6 * psi
     C = PSI * (-465.93 + psi * (0.030867 + psi * (-0.10483e-7 + psi * 0.36989e-13)))
     q = B / A
-    u = 3.0 * q / (2.0 + q)
-    F = (
-        _ELASTIC * np.asarray(modulus) * u**3 / (y * (u - q) * (1.0 - u) ** 2)
-    )  # transition meets elastic collapse as a tangent
+    rest = 1.0 - q
+    # Published with u = 3q/(2 + q), as E u^3 / [Y (u - q) (1 - u)^2]; the powers of 2 + q cancel. With it transition
+    # collapse meets the elastic curve as a tangent.
+    F = 6.75 * _ELASTIC * np.asarray(modulus) * q**2 / (y * rest**2 * rest)
     return CollapseFactors(A=A, B=B, C=C, F=F, G=F * q)
 
 
@@ -304,7 +304,7 @@ def pressures_at(
 ) -> tuple[Floats, Floats, Floats, Floats]:
     """Return the pressure of each regime, in the order of `CollapseRegime`."""
     elastic = _elastic(x) * np.asarray(modulus)
-    return 2.0 * y * (x - 1.0) / x**2, y * (f.A / x - f.B) - f.C, y * (f.F / x - f.G), elastic
+    return y * (2.0 * (x - 1.0) / x**2), y * (f.A / x - f.B) - f.C, y * (f.F / x - f.G), elastic
 
 
 def _elastic(x: Floats) -> Floats:

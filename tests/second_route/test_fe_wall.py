@@ -1,6 +1,6 @@
 """Finite elements against the formulas for the wall of the pipe, and for the pipe as a beam.
 
-Nothing here uses the closed form of Lame, of an end cap's pull or of bending. Three models, each refined:
+Nothing here uses the closed form of Lame or of bending. Three models, each refined:
 
 * a radius (axisymmetric, quadratic elements): displacement u(r), one axial strain for the whole section,
   which follows from the axial force (generalised plane strain) or is zero (fixed ends);
@@ -24,10 +24,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from casingloads import strength
-from casingloads.strength.burst import End
 from scipy.integrate import solve_bvp
 from scipy.sparse.linalg import splu
+
+from casingloads import strength
+from casingloads.strength.burst import End
 
 # the modules are asked for here, not imported, so that the tests skip without them
 MISSING = "scikit-fem is not installed, it comes with casingloads[test]"
@@ -69,7 +70,7 @@ def left_over(pipe: Any, elements: int) -> float:
     and on the section. In the thin walls rounding, and the section's arcs, leave 6e-6 at most.
     """
     od, wall = pipe
-    return 0.3 * (wall / elements / (od / 2.0 - wall)) ** 3 + 1e-5
+    return 0.3 * float(wall / elements / (od / 2.0 - wall)) ** 3 + 1e-5
 
 
 def equivalent(stress: Any) -> Any:
@@ -104,13 +105,13 @@ def radius(pipe: Any, p_i: float, p_o: float, force: float | None, elements: int
     along = (LAMBDA + 2.0 * MU) * (outer**2 - inner**2) / 2.0
     push = fem.LinearForm(pressure).assemble(surface)
     if force is None:
-        u, axial = np.linalg.solve(stiffness, push), 0.0
+        u = np.append(np.linalg.solve(stiffness, push), 0.0)
     else:
         whole = np.block([[stiffness, across[:, None]], [across[None, :], np.array([[along]])]])
-        *u, axial = np.linalg.solve(whole, np.append(push, force / (2.0 * np.pi)))
-    found = surface.interpolate(np.asarray(u))
+        u = np.linalg.solve(whole, np.append(push, force / (2.0 * np.pi)))
+    found = surface.interpolate(u[:-1])
     hoop = np.asarray(found).ravel() / np.asarray(surface.global_coordinates()).ravel()
-    strain = np.stack([found.grad.ravel(), hoop, np.full(2, axial)])
+    strain = np.stack([found.grad.ravel(), hoop, np.full(2, u[-1])])  # the last unknown is the axial strain
     return LAMBDA * strain.sum(axis=0) + 2.0 * MU * strain
 
 
@@ -148,7 +149,8 @@ def test_lame(pipe: Any, load: tuple[float, float, float]) -> None:
 def test_thick_wall_yield(pipe: Any, end: End) -> None:
     """The stress is in proportion to the pressure: yield over the stress of 1 Pa at the bore, where it is highest.
 
-    Meshes of 16 and 32 elements; measured error 1.3e-5 in the thickest wall, elsewhere below 1e-7.
+    Meshes of 16 and 32 elements; measured error 1.3e-5 in the thickest wall, elsewhere below 1e-7. A capped end pulls
+    half-way between hoop and radial stress, where von Mises' is least: there this test hardly feels the pull.
     """
     od, wall = pipe
     pull = {"open": 0.0, "capped": math.pi * (od / 2.0 - wall) ** 2, "fixed": None}[end]
@@ -244,19 +246,19 @@ def test_four_points_of_a_bent_pipe(pipe: Any, load: tuple[float, float, float])
 def test_bending_alone(pipe: Any) -> None:
     """A bent section without other load: moment over curvature is E I, and only axial stress is left.
 
-    Half rings of 4 x 16 and 8 x 32 elements, 10 deg/30 m; tolerances are some ten times the measured errors: of the
-    moment 2e-7, by parabolas for arcs, on the finer mesh; of the stress 2e-6, after Richardson.
+    Half rings of 8 x 32 and 16 x 64 elements, 10 deg/30 m. Measured errors: 1.5e-8 of the moment, on the finer mesh,
+    where parabolas stand for arcs; 2.2e-6 of the stress after Richardson. The tolerances are four to seven times that.
     """
     od, wall = pipe
     curvature = math.radians(10.0) / 30.0
-    meshes = [section(pipe, (0.0, 0.0, 0.0), curvature, through) for through in (4, 8)]
+    meshes = [section(pipe, (0.0, 0.0, 0.0), curvature, through) for through in (8, 16)]
     stress = without_leading_error(*(stress for stress, _ in meshes))
     ours = float(strength.bending_stress(od, curvature, E))
     inertia = float(strength.second_moment(od, wall))
-    assert meshes[1][1] == pytest.approx(E * inertia * curvature, rel=2e-6)
+    assert meshes[1][1] == pytest.approx(E * inertia * curvature, rel=1e-7)
     at_bore = ours * (od - 2.0 * wall) / od
-    assert stress[2] == pytest.approx([at_bore, -at_bore, ours, -ours], rel=2e-5)
-    assert np.abs(stress[:2]).max() < 2e-5 * ours
+    assert stress[2] == pytest.approx([at_bore, -at_bore, ours, -ours], rel=1e-5)
+    assert np.abs(stress[:2]).max() < 1e-5 * ours
 
 
 # --- a string on its couplings ------------------------------------------------------------------------------
@@ -327,11 +329,10 @@ def test_lubinski_factor_without_small_slopes(force: float, dogleg: float) -> No
     assert solution.y[1].max() * hole == pytest.approx(ours, rel=(JOINT / 2.0 / hole) ** 2 / 10.0)
 
 
-@pytest.mark.xfail(reason="in compression the factor is 1, the bow between couplings is left out", raises=AssertionError)
 def test_lubinski_factor_in_compression() -> None:
     """400 kN of compression, 3 deg/30 m: between its couplings the joint bends 1.197 times as much as the hole.
 
-    24 joints of 16 and 32 elements, error 1e-4. By the beam equation it is KL/sin(KL), at mid-joint. It bows less than
+    24 joints of 16 and 32 elements, error 3e-6. By the beam equation it is KL/sin(KL), at mid-joint. It bows less than
     the 12.7 mm by which a coupling of 10-5/8 in stands out, so the wall of the hole does not stop it.
     """
     meshes = [held_at_couplings(-4e5, elements) for elements in (16, 32)]

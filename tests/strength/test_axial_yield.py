@@ -2,9 +2,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from casingloads import strength
 from hypothesis import given
 from hypothesis import strategies as st
+
+from casingloads import strength
 
 
 @given(st.floats(0.05, 1.0), st.floats(0.005, 0.49), st.floats(1e8, 1.2e9))

@@ -5,10 +5,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from casingloads import strength
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_bvp
+
+from casingloads import strength
 
 E = 207e9
 OD, WALL = 0.2445, 0.012
@@ -54,13 +55,21 @@ def test_lubinski_factor_solves_the_beam_equation(force: float, joint: float) ->
     assert ours == pytest.approx(peak_of_the_beam(force, joint / 2.0), rel=1e-6)
 
 
-@given(st.floats(-1e7, 1e7), st.floats(0.0, 1e6), st.floats(5.0, 15.0))
+@given(st.floats(0.0, 1e7), st.floats(0.0, 1e6), st.floats(5.0, 15.0))
 def test_lubinski_factor_grows_with_tension_from_one(force: float, more: float, joint: float) -> None:
     factor = float(strength.lubinski_factor(force, INERTIA, joint, E))
     assert factor >= 1.0
     assert float(strength.lubinski_factor(force + more, INERTIA, joint, E)) >= factor * (1.0 - 1e-12)
-    if force <= 0.0:
-        assert factor == 1.0
+
+
+@given(st.floats(0.0, 0.99), st.floats(5.0, 15.0))
+def test_lubinski_factor_grows_with_compression_up_to_the_euler_load(share: float, joint: float) -> None:
+    euler = np.pi**2 * E * INERTIA / (joint / 2.0) ** 2
+    factor = float(strength.lubinski_factor(-share * euler, INERTIA, joint, E))
+    assert factor >= 1.0
+    assert factor >= float(strength.lubinski_factor(-0.5 * share * euler, INERTIA, joint, E)) * (1.0 - 1e-12)
+    with pytest.raises(ValueError, match="buckles"):
+        strength.lubinski_factor(-1.01 * euler, INERTIA, joint, E)
 
 
 def test_lubinski_factor_in_its_limits() -> None:

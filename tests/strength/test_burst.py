@@ -4,11 +4,12 @@ import math
 
 import numpy as np
 import pytest
-from casingloads import strength
-from casingloads.strength.burst import End
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
+
+from casingloads import strength
+from casingloads.strength.burst import End
 
 diameters = st.floats(0.05, 1.0)
 fractions = st.floats(0.01, 0.45)  # wall over outside diameter

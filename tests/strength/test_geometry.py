@@ -4,11 +4,12 @@ import math
 
 import numpy as np
 import pytest
-from casingloads import strength
-from casingloads.strength.geometry import checked, checked_tube
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
+
+from casingloads import strength
+from casingloads.strength.geometry import checked, checked_tube
 
 diameters = st.floats(0.05, 1.0)
 fractions = st.floats(0.005, 0.49)  # wall over outside diameter

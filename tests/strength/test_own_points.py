@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 
 import pytest
+
 from casingloads import strength
 from casingloads.strength.burst import End
 

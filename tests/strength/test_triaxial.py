@@ -5,10 +5,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from casingloads import strength
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_bvp
+
+from casingloads import strength
 
 OD, WALL = 0.2445, 0.0138
 diameters = st.floats(0.05, 1.0)

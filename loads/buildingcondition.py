@@ -1,0 +1,88 @@
+"""What time and heat do to a section: derating tables and wall loss, made of a file's tables."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from . import schema
+from .errors import near_miss
+from .findings import Findings
+from .well import Derating, WallLoss
+
+Where = tuple[str | int, ...]
+
+
+class ConditionBuilder:
+    """Builds derating and wall loss of sections.
+
+    Parameters
+    ----------
+    tables : mapping
+        Derating tables by name.
+    findings : Findings
+        Takes problems and assumptions.
+    """
+
+    def __init__(self, tables: Mapping[str, schema.DeratingTable], findings: Findings) -> None:
+        self.findings = findings
+        self.known: dict[str, Derating] = {}
+        self.names = list(tables)
+        for name, table in tables.items():
+            found = self._table(name, table)
+            if found is not None:
+                self.known[name] = found
+
+    def derating(self, given: schema.SectionTable, where: Where, string: str) -> Derating | None:
+        """Return the table a section names; None: strength does not change with temperature, which is told."""
+        if given.derating is None:
+            self.findings.assume("no derating is named: yield as specified at every temperature (factor 1)", of=string)
+            return None
+        if given.derating not in self.names:
+            hint = near_miss(given.derating, self.names)
+            self.findings.fault(f"{given.derating!r} is not a table under [derating]; {hint}", *where, "derating")
+        return self.known.get(given.derating)
+
+    def _table(self, name: str, table: schema.DeratingTable) -> Derating | None:
+        modulus = table.modulus_factor
+        if modulus is None:
+            modulus = [1.0] * len(table.temperature)
+            self.findings.assume(f"derating {name!r}: modulus_factor left out: the modulus does not change")
+        lengths = {len(table.temperature), len(table.yield_factor), len(modulus)}
+        if len(lengths) > 1 or len(table.temperature) < 2:
+            self.findings.fault("needs two rows or more, and a factor for each temperature", "derating", name)
+            return None
+        if np.any(np.diff(table.temperature) <= 0.0):
+            self.findings.fault("needs temperatures that increase", "derating", name, "temperature")
+            return None
+        self.findings.assume(f"derating {name!r}: {table.source}")
+        return Derating(
+            name=name,
+            source=table.source,
+            temperature=np.array(table.temperature),
+            yield_factor=np.array(table.yield_factor),
+            modulus_factor=np.array(modulus),
+        )
+
+    def wall_loss(self, given: schema.SectionTable, where: Where) -> WallLoss | None:
+        """Return the wall loss of a section; None where the file gives none."""
+        table, where = given.wall_loss, (*where, "wall_loss")
+        if table is None:
+            return None
+        depth = [0.0] if table.depth is None else table.depth
+        rows = len(depth)
+        inside, outside = table.inside or [0.0] * rows, table.outside or [0.0] * rows
+        if not table.inside and not table.outside:
+            self.findings.fault("needs inside or outside, the wall lost", *where)
+        if len(inside) != rows or len(outside) != rows:
+            self.findings.fault(f"needs one value for each depth ({rows}); without depth just one", *where)
+            return None
+        if np.any(np.diff(depth) <= 0.0):
+            self.findings.fault("needs depths that increase", *where, "depth")
+            return None
+        self.findings.assume(
+            "wall loss comes off the nominal and off the minimum wall, once the cement has set; weight and axial "
+            "balance stay those of the new pipe"
+        )
+        return WallLoss(md=np.array(depth), inside=np.array(inside), outside=np.array(outside), groove=table.groove)

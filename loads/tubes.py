@@ -1,0 +1,70 @@
+"""The tube along a string as it is in one state: how warm, how worn."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from .arrays import Array
+from .body import Body
+from .stations import Places
+from .strength.check import Tube
+from .well import Section, String
+
+
+def tube_along(string: String, places: Places, body: Body, temperature: Array | None, *, worn: bool) -> Tube:
+    """Return the tube of *string* at *places*.
+
+    Parameters
+    ----------
+    string : String
+        Gives derating and wall loss by section.
+    places, body
+        Where, and what pipe is there.
+    temperature : ndarray or None, (..., n)
+        Absolute [K]; None where it is not known: nothing is derated.
+    worn : bool
+        Whether wall has been lost; not while the string is new and hangs free.
+
+    Returns
+    -------
+    Tube
+    """
+    shape = places.md.shape
+    hot, soft = np.ones(shape), np.ones(shape)
+    inside, outside, groove = np.zeros(shape), np.zeros(shape), np.zeros(shape, dtype=bool)
+    for index, section in enumerate(string.sections):
+        here = body.section == index
+        if section.derating is not None and temperature is not None:
+            hot, soft = _derated(section, temperature, here, hot, soft)
+        loss = section.wall_loss
+        if worn and loss is not None:
+            inside = np.where(here, np.interp(places.md, loss.md, loss.inside), inside)
+            outside = np.where(here, np.interp(places.md, loss.md, loss.outside), outside)
+            groove = groove | (here & loss.groove)
+    return Tube(
+        outside_diameter=body.outside_diameter,
+        wall=body.wall,
+        wall_factor=body.wall_factor,
+        specified_yield=body.yield_strength,
+        yield_factor=hot,
+        modulus_factor=soft,
+        tensile_strength=_tensile(string, body),
+        loss_inside=inside,
+        loss_outside=outside,
+        groove=groove,
+    )
+
+
+def _derated(section: Section, temperature: Array, here: Array, hot: Array, soft: Array) -> tuple[Array, Array]:
+    table = section.derating
+    assert table is not None
+    return (
+        np.where(here, np.interp(temperature, table.temperature, table.yield_factor), hot),
+        np.where(here, np.interp(temperature, table.temperature, table.modulus_factor), soft),
+    )
+
+
+def _tensile(string: String, body: Body) -> Array | None:
+    found = [section.pipe.tensile_strength for section in string.sections]
+    known = [strength for strength in found if strength is not None]
+    return np.array(known)[body.section] if len(known) == len(found) else None
