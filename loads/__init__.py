@@ -24,6 +24,7 @@ from .parameters import (
     TemperatureRise,
     TrueVerticalDepth,
 )
+from .rating import ratings
 from .remark import Remark
 from .result import Result
 from .scene import Scene
@@ -94,6 +95,7 @@ __all__ = [
     "hookimpl",
     "load_case",
     "load_plugins",
+    "ratings",
     "read_catalog",
     "read_well",
     "standard_catalog",

@@ -293,6 +293,8 @@ class Builder:
             self.findings.fault(f"{found}; {near_miss(str(name), known)}", *where)
             return ModelRequest(name=str(name))
         values, faults, defaults = read_parameters(model, raw, self.fluids)
+        numbers = {key: value for key, value in values.items() if isinstance(value, float)}
+        faults += [(key, f"{v} is not a number to use") for key, v in numbers.items() if not math.isfinite(v)]
         for parameter, message in faults:
             self.findings.fault(message, *where, parameter)
         for default in defaults:

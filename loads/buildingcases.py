@@ -15,12 +15,12 @@ from .faults import validated
 from .findings import Findings
 from .hooks import Plugins
 from .parameters import FluidKind, FormationPressureAt, Kind, Quantity, read_parameters
-from .units import DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE, STRESS
+from .units import DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE
 from .well import MODES, CaseRequest, Fluid
 
 Where = tuple[str | int, ...]
 _REQUIRED = TypeAdapter(schema.RequiredTable)
-_UNSIGNED = (DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE, STRESS)  # of which less than zero is a slip
+_UNSIGNED = (DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE)  # of which less than zero is a slip
 _PLACES: dict[Scope, str] = {"well": "[cases.LABEL]", "string": "[strings.cases.LABEL]"}
 
 

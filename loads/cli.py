@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import NoReturn, TextIO
 
 from . import __version__
+from .catalog import Catalog
 from .errors import CasingloadsError, InputError, Problem
 from .hooks import Plugins, load_plugins
 from .notes import CAUTIONS, NOT_MODELLED
@@ -103,18 +104,28 @@ def _parser() -> argparse.ArgumentParser:
 
     catalog = commands.add_parser("catalog", help="pipe and grades, listed and filtered")
     catalog.add_argument("what", choices=["pipe", "grades"])
-    catalog.add_argument("--od", help="outside diameter, for example '9-5/8 in'")
-    catalog.add_argument("--weight", help="nominal weight, for example '47 lb/ft'")
-    catalog.add_argument("--grade", help="a grade or its family")
+    _catalog_options(catalog, grade="a grade or its family", csv="as CSV, with sources")
     catalog.add_argument("--text", help="any text of the row")
-    catalog.add_argument("--file", type=Path, action="append", default=[], help="your own catalog, listed first")
-    catalog.add_argument("--units", choices=["metric", "field"], default="field", help="units shown")
-    catalog.add_argument("--csv", action="store_true", help="as CSV, with sources")
     catalog.set_defaults(run=_catalog)
+
+    ratings = commands.add_parser("ratings", help="ratings of catalog pipe and its standard connections")
+    ratings.add_argument("--pipe", help="a designation, for example '9-5/8 in 47 lb/ft L80', for the next three")
+    csv = "as CSV: unrounded, in SI, with notes and sources"
+    _catalog_options(ratings, grade="any grade or family of the catalog; by default those listed for the size", csv=csv)
+    ratings.set_defaults(run=_ratings)
 
     schema = commands.add_parser("schema", help="the JSON Schema of a well file, for an editor")
     schema.set_defaults(run=_schema)
     return parser
+
+
+def _catalog_options(parser: argparse.ArgumentParser, *, grade: str, csv: str) -> None:
+    parser.add_argument("--od", help="outside diameter, for example '9-5/8 in'")
+    parser.add_argument("--weight", help="nominal weight, for example '47 lb/ft'")
+    parser.add_argument("--grade", help=grade)
+    parser.add_argument("--file", type=Path, action="append", default=[], help="your own catalog, listed first")
+    parser.add_argument("--units", choices=["metric", "field"], default="field", help="units shown")
+    parser.add_argument("--csv", action="store_true", help=csv)
 
 
 def _plugin_option(parser: argparse.ArgumentParser) -> None:
@@ -194,12 +205,9 @@ def _models(arguments: argparse.Namespace) -> int:
 
 
 def _catalog(arguments: argparse.Namespace) -> int:
-    from .catalogfile import read_catalog, standard_catalog
     from .listing import catalog_csv, catalog_table
 
-    catalog = standard_catalog()
-    for file in arguments.file:
-        catalog = catalog.joined(read_catalog(file))
+    catalog = _catalog_with(arguments.file)
     try:
         chosen = catalog.select(od=arguments.od, weight=arguments.weight, grade=arguments.grade, text=arguments.text)
     except ValueError as error:
@@ -207,6 +215,35 @@ def _catalog(arguments: argparse.Namespace) -> int:
     render = catalog_csv if arguments.csv else catalog_table
     print(render(chosen, arguments.what, arguments.units))
     return MEETS
+
+
+def _ratings(arguments: argparse.Namespace) -> int:
+    from .rating import ratings
+    from .ratingtable import ratings_csv, ratings_table
+
+    catalog = _catalog_with(arguments.file)
+    od, weight, grade = arguments.od, arguments.weight, arguments.grade
+    if arguments.pipe is not None and (od, weight, grade) != (None, None, None):
+        raise InputError([Problem("--pipe", "names size, weight and grade; leave out --od, --weight and --grade")])
+    try:
+        if arguments.pipe is not None:
+            found = catalog.find(arguments.pipe)
+            od, weight, grade = found.pipe.od, found.pipe.weight, found.grade.name if found.grade else None
+        frame = ratings(catalog, od=od, weight=weight, grade=grade)
+    except ValueError as error:
+        raise InputError([Problem("", str(error))]) from None
+    print(ratings_csv(frame) if arguments.csv else ratings_table(frame, arguments.units))
+    return MEETS
+
+
+def _catalog_with(files: Sequence[Path]) -> Catalog:
+    """Return the shipped catalog with the user's own in front of it."""
+    from .catalogfile import read_catalog, standard_catalog
+
+    catalog = standard_catalog()
+    for file in files:
+        catalog = catalog.joined(read_catalog(file))
+    return catalog
 
 
 def _schema(arguments: argparse.Namespace) -> int:

@@ -1,20 +1,21 @@
-"""The JSON Schema of a well file made helpful: load cases by name with their parameters, and nothing TOML lacks."""
+"""The JSON Schema of a well file made helpful: cases and models by name with their parameters, nothing TOML lacks."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from . import units
 from .case import LoadCase
 from .entries import text_schema
-from .parameters import ChoiceKind, FluidKind, FormationPressureKind, Kind, PercentKind, PlainKind, Quantity
+from .parameters import ChoiceKind, FluidKind, FormationPressureKind, Kind, Parameter, PercentKind, PlainKind, Quantity
+from .strength.model import StrengthModel
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
 def editor_schema(
-    schema: Mapping[str, Any], cases: Mapping[str, LoadCase], models: Iterable[tuple[str, str]]
+    schema: Mapping[str, Any], cases: Mapping[str, LoadCase], models: Mapping[tuple[str, str], StrengthModel]
 ) -> dict[str, Any]:
     """Return the schema that an editor is given.
 
@@ -24,8 +25,8 @@ def editor_schema(
         Of the tables, as the validation library makes it.
     cases : mapping
         Load case by name.
-    models : iterable of (str, str)
-        Mode and name of each strength model.
+    models : mapping
+        Strength model by mode and name.
 
     Returns
     -------
@@ -36,16 +37,18 @@ def editor_schema(
     definitions = tidy["$defs"]
     definitions.update({f"case-{name}": _case(case) for name, case in cases.items()})
     for scope, properties in (("string", definitions["StringTable"]), ("well", tidy)):
-        named = {name: case for name, case in cases.items() if case.scope == scope}
+        named = [name for name, case in cases.items() if case.scope == scope]
         table = properties["properties"]["cases"]
         del table["patternProperties"]  # any table under any label, which says less than what follows
-        table["properties"] = {name: _named(name, scope) for name in named}
+        table["properties"] = {name: _by_label(name, scope) for name in named}
         table["additionalProperties"] = _reference(f"labelled-{scope}-case") if named else False
         if named:
-            definitions[f"labelled-{scope}-case"] = _labelled(named)
+            definitions[f"labelled-{scope}-case"] = _choice("case", {name: f"case-{name}" for name in named})
+    definitions.update({f"model-{mode}-{name}": _model(model) for (mode, name), model in models.items()})
     for mode, said in definitions["ModelsTable"]["properties"].items():
-        names = sorted(name for of, name in models if of == mode)
-        definitions["ModelsTable"]["properties"][mode] = {"enum": names, "description": said["description"]}
+        of_mode = {name: f"model-{of}-{name}" for of, name in models if of == mode}
+        options = [{"enum": sorted(of_mode)}, _choice("model", of_mode)]
+        definitions["ModelsTable"]["properties"][mode] = {"anyOf": options, "description": said["description"]}
     return {"$schema": _DIALECT, **tidy, "title": "casingloads well file"}
 
 
@@ -53,7 +56,7 @@ def _reference(name: str) -> dict[str, str]:
     return {"$ref": f"#/$defs/{name}"}
 
 
-def _named(name: str, scope: str) -> dict[str, Any]:
+def _by_label(name: str, scope: str) -> dict[str, Any]:
     """Return what stands under a label that is the name of a case: that case, unless the table names another."""
     return {
         "if": {"required": ["case"]},
@@ -62,22 +65,27 @@ def _named(name: str, scope: str) -> dict[str, Any]:
     }
 
 
-def _labelled(cases: Mapping[str, LoadCase]) -> dict[str, Any]:
-    """Return what stands under a label of the user's own: the name of a case, and that case's parameters."""
+def _choice(key: str, names: Mapping[str, str]) -> dict[str, Any]:
+    """Return a table that names one of several things under *key*, with the parameters of that one."""
     chosen = [
-        {"if": {"properties": {"case": {"const": name}}, "required": ["case"]}, "then": _reference(f"case-{name}")}
-        for name in cases
+        {"if": {"properties": {key: {"const": name}}, "required": [key]}, "then": _reference(definition)}
+        for name, definition in names.items()
     ]
-    naming = {"case": {"enum": sorted(cases), "description": "the name of a load case"}}
-    return {"type": "object", "properties": naming, "required": ["case"], "allOf": chosen}
+    return {"type": "object", "properties": {key: {"enum": sorted(names)}}, "required": [key], "allOf": chosen}
 
 
 def _case(case: LoadCase) -> dict[str, Any]:
-    properties: dict[str, Any] = {
-        "case": {"const": case.name, "description": "left out where the label is the case's name"},
-        "required": _reference("RequiredTable"),
-    }
-    for parameter in case.parameters:
+    own = {"case": {"const": case.name, "description": "left out where the label is the case's name"}}
+    return _with_parameters({**own, "required": _reference("RequiredTable")}, case.parameters, case.summary)
+
+
+def _model(model: StrengthModel) -> dict[str, Any]:
+    return _with_parameters({"model": {"const": model.name}}, model.parameters, model.summary)
+
+
+def _with_parameters(own: Mapping[str, Any], parameters: Sequence[Parameter], summary: str) -> dict[str, Any]:
+    properties = dict(own)
+    for parameter in parameters:
         said = _kind(parameter.kind)
         text = "; ".join(filter(None, [parameter.text.rstrip("."), said.get("description")]))
         properties[parameter.name] = {**said, **({"description": text} if text else {})}
@@ -85,9 +93,9 @@ def _case(case: LoadCase) -> dict[str, Any]:
             properties[parameter.name]["default"] = parameter.default
     return {
         "type": "object",
-        "description": case.summary,
+        "description": summary,
         "properties": properties,
-        "required": [parameter.name for parameter in case.parameters if parameter.required],
+        "required": [parameter.name for parameter in parameters if parameter.required],
         "additionalProperties": False,
     }
 

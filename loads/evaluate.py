@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 
@@ -124,7 +124,7 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Chos
         then=then,
         axial=axial,
         bending=bending,
-        checks={mode: _tried(lambda model=model: model.check(tube, loading)) for mode, model in models.items()},
+        checks={mode: _tried(model.check, tube, loading) for mode, model in models.items()},
         connections=_connections(string, models, tube, loading, curvature),
     )
 
@@ -134,7 +134,7 @@ def _connections(
 ) -> dict[tuple[int, str], Outcome]:
     """Return what each section's connection bears, by index of the section and mode; without those not asked for."""
     return {
-        (index, mode): _tried(lambda c=connection, mode=mode: c.check(mode, tube, loading, curvature))
+        (index, mode): _tried(connection.check, mode, tube, loading, curvature)
         for index, section in enumerate(string.sections)
         if (connection := section.connection) is not None
         for mode in modes
@@ -142,10 +142,10 @@ def _connections(
     }
 
 
-def _tried(check: Callable[[], Check | None]) -> Outcome:
+def _tried(check: Callable[..., Check | None], *arguments: Any) -> Outcome:
     """Return the check, or why there is none: a stranger's model may fail in any way, which harms only its own rows."""
     try:
-        return check()
+        return check(*arguments)
     except CannotEvaluate as error:
         return str(error)
     except Exception as error:

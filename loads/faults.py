@@ -67,7 +67,7 @@ def validated(
 
 def _place(fault: Any) -> Place:
     """Return where a fault is; the validator's own marks are left out."""
-    return tuple(part for part in fault["loc"] if part not in ("[key]", "<file>", "<table>"))
+    return tuple(part for part in fault["loc"] if part not in ("[key]", "<text>", "<table>"))
 
 
 def _problem(where: Sequence[str | int], fault: Any, model: type[TableModel] | None) -> Problem:
@@ -89,7 +89,7 @@ def _problem(where: Sequence[str | int], fault: Any, model: type[TableModel] | N
         "list_type": "a list in brackets",
         "dict_type": "a table",
         "model_type": "a table",
-        "union_tag_not_found": "the name of a file in quotes, or a table",
+        "union_tag_not_found": "text in quotes, or a table",
     }.get(kind, str(fault["msg"]))
     return Problem(key, f"{spelled(found)} is not accepted; need {wanted}")
 

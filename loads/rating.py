@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 
 from .arrays import Floats
 from .catalog import Catalog, CatalogError
-from .catalogrow import CatalogPipe, Grade, as_pounds, is_type
+from .catalogrow import CatalogPipe, Grade, is_type
 from .catalogwords import pipe_notes
 from .couplings import Coupling, standard_couplings
 from .strength.axial_yield import axial_yield_force
@@ -131,7 +131,7 @@ def ratings(
     >>> row = frame.iloc[0]
     >>> round(float(row["internal_yield_pa"]) / 6894.757293, -1)
     6870.0
-    >>> round(float(row["ltc_joint_strength_n"]) / 4448.221615, -3), row["ltc_pressure_governs"]
+    >>> round(float(row["ltc_joint_strength_n"]) / 4.448221615, -3), row["ltc_pressure_governs"]
     (893000.0, 'pipe body')
     """
     prefixes = tuple(CONNECTIONS) if connections else ()
@@ -152,14 +152,12 @@ def _pipes(catalog: Catalog, od: float | str | None, weight: float | str | None)
         size = to_si(od, DIAMETER) if isinstance(od, str) else od
         catalog.pipe(size, weight=to_si(weight, LINEAR_MASS) if isinstance(weight, str) else weight)
     if not pipes:
-        what = "no pipe" if weight is None else f"no pipe of weight {weight if isinstance(weight, str) else as_pounds(weight)}"
-        raise CatalogError(f"{what} in the catalog; give the outside diameter alone to see the weights of a size")
+        of_weight = "" if weight is None else f" of weight {weight}{'' if isinstance(weight, str) else ' kg/m'}"
+        raise CatalogError(f"no pipe{of_weight} in the catalog; give the outside diameter to see what is near")
     return sorted(pipes, key=lambda pipe: (pipe.od, pipe.weight, pipe.wall))
 
 
-def _rated(
-    catalog: Catalog, pipes: Sequence[CatalogPipe], grade: str | None, prefixes: Sequence[str]
-) -> list[_Rated]:
+def _rated(catalog: Catalog, pipes: Sequence[CatalogPipe], grade: str | None, prefixes: Sequence[str]) -> list[_Rated]:
     names = dict.fromkeys(name for pipe in pipes for name in pipe.grades) if grade is None else {grade: None}
     steels = {name: _steels(catalog, name, is_asked=grade is not None) for name in names}
     rows: list[_Rated] = []
@@ -194,7 +192,8 @@ def _row(catalog: Catalog, pipe: CatalogPipe, named: _Named, prefixes: Sequence[
     told = [*pipe_notes(pipe, steel), *notes]
     if not pipe.grades:
         told.append(f"{pipe.label}: the catalog lists no grade for this size{'' if name else '; name one'}")
-    told += [f"{coupling.label}: {coupling.notes}" for coupling in couplings.values() if coupling.notes]
+    regular = [coupling for coupling in couplings.values() if coupling.clearance == "regular"]  # it speaks for both
+    told += [f"{coupling.label}: {coupling.notes}" for coupling in regular if coupling.notes]
     rows = (pipe,) if steel is None else (pipe, steel)
     told += [note for note in catalog.notes if any(note.startswith(row.summary) for row in rows)]
     return _Rated(pipe, name, steel, couplings, tuple(dict.fromkeys(told)))

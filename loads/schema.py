@@ -49,7 +49,7 @@ _Cases = dict[Name, dict[str, Any]]
 class TableModel(BaseModel):
     """A table of the file: strict, and without unknown keys."""
 
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
 
 
 class SurveyTable(TableModel):
@@ -60,15 +60,15 @@ class SurveyTable(TableModel):
     azimuth: Annotated[list[Angle], _List] = Field(description="from north, clockwise, one for each depth")
 
 
-def _survey_kind(raw: object) -> str | None:
+def _text_or_table(raw: object) -> str | None:
     if isinstance(raw, dict):
         return "<table>"
-    return "<file>" if isinstance(raw, str) else None
+    return "<text>" if isinstance(raw, str) else None
 
 
 Survey = Annotated[
-    Annotated[FileName, Tag("<file>")] | Annotated[SurveyTable, Tag("<table>")],
-    Discriminator(_survey_kind),
+    Annotated[FileName, Tag("<text>")] | Annotated[SurveyTable, Tag("<table>")],
+    Discriminator(_text_or_table),
 ]
 
 
@@ -138,10 +138,6 @@ class AsBodyTable(TableModel):
     tension: Reason | None = Field(None, description="axial pull")
     compression: Reason | None = Field(None, description="axial push")
     triaxial: Reason | None = Field(None, description="loads combined")
-
-
-def _text_or_table(raw: object) -> str | None:
-    return {str: "<text>", dict: "<table>"}.get(type(raw))
 
 
 AsBody = Annotated[

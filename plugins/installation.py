@@ -33,7 +33,7 @@ def running(scene: cl.Scene) -> cl.Load:
 def overpull(scene: cl.Scene, *, pull: cl.Force, stuck_at: cl.MeasuredDepth | None = None) -> cl.Load:
     """Overpull: a pull beyond the buoyed weight while the string is stuck in open hole.
 
-    Worked from the moment the string can stick on: when its shoe leaves the previous casing, or reaches the stuck point.
+    Worked from the moment the string can stick: when its shoe leaves the previous casing, or reaches the stuck point.
 
     Parameters
     ----------
@@ -70,7 +70,7 @@ def _open_hole_top(scene: cl.Scene) -> float:
     source="Lapeyrouse, Formulas and Calculations for Drilling, Production and Workover, 2nd ed., 2.12",
     assumptions=(
         "slurry at full density in all cemented intervals at once, pump pressure bled off, floats hold",
-        "displacement fluid fills string and landing string, from the drill floor (sea water: from sea level) to the shoe",
+        "displacement fluid fills string and landing string up to the drill floor (sea water: to sea level)",
     ),
 )
 def cementing(scene: cl.Scene) -> cl.Load:

@@ -76,7 +76,8 @@ def test_lists_that_a_pipe_row_holds_have_a_provenance(name: str) -> None:
 
 
 def test_every_source_is_used() -> None:
-    used = {key for name in (*PIPE_FILES, "grades.csv", "couplings.csv", "thread_constants.csv") for row in raw_rows(name) for key in row["source"].split(";")}
+    files = (*PIPE_FILES, "grades.csv", "couplings.csv", "thread_constants.csv")
+    used = {key for name in files for row in raw_rows(name) for key in row["source"].split(";")}
     assert used == {row["key"] for row in raw_rows("sources.csv")}
 
 

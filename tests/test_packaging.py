@@ -26,7 +26,8 @@ def test_every_folder_with_modules_is_packaged() -> None:
 
 def test_entry_points_are_the_modules_of_plugins() -> None:
     modules = {path.stem for path in (ROOT / "plugins").glob("*.py")} - {"__init__"}
-    found = {point.value for point in entry_points(group="casingloads") if point.dist and point.dist.name == "casingloads"}
+    points = entry_points(group="casingloads")
+    found = {point.value for point in points if point.dist and point.dist.name == "casingloads"}
     assert found == {f"casingloads.plugins.{name}" for name in modules}
 
 

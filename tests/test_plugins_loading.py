@@ -127,5 +127,5 @@ def test_what_the_decorator_refuses() -> None:
         decorate(undocumented)
     with pytest.raises(TypeError, match="by keyword only"):
         decorate(positional)
-    with pytest.raises(TypeError, match="use cl.Length"):
+    with pytest.raises(TypeError, match=r"use cl\.Length"):
         decorate(strange)

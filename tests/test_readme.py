@@ -87,3 +87,23 @@ def test_explain_command(capsys: pytest.CaptureFixture[str]) -> None:
     assert 'explain examples/skerrow-3.toml --string "intermediate 1" --case half-empty --mode collapse' in README
     assert main(command) == 0
     assert "Y_pa" in capsys.readouterr().out
+
+
+def test_what_a_section_may_say_more(tmp_path: Path) -> None:
+    more = blocks("toml")[1]
+    text = (ROOT / "examples" / "skerrow-3.toml").read_text(encoding="utf-8")
+    start = text.index("sections = [\n  { pipe = \"9-5/8 in 53.5")
+    end = text.index("]\n", start) + 2
+    hot = """
+[derating."maker's table"]
+source = "data sheet"
+temperature = ["20 degC", "100 degC"]
+yield_factor = [1.0, 0.95]
+"""
+    file = tmp_path / "well.toml"
+    file.write_text(text[:start] + more + text[end:] + hot, encoding="utf-8")
+    result = cl.check(cl.read_well(file))
+    ours = [row for row in result.rows if row.string == "intermediate 2"]
+    assert {row.status for row in ours} == {"meets", "no-load"}
+    assert "connection" in {row.governs for row in ours}
+    assert any("'rupture'" in text for text in result.assumptions)

@@ -69,7 +69,7 @@ class Tube:
     @property
     def left_diameter(self) -> Array:
         """Outside diameter as it is left [m]; a groove leaves it."""
-        return self.outside_diameter - np.where(self.groove, 0.0, 2.0 * np.asarray(self.loss_outside))
+        return self.outside_diameter - 2.0 * self._all_round * self.loss_outside
 
     @property
     def left_wall(self) -> Array:
@@ -82,11 +82,15 @@ class Tube:
         return 1.0 - (1.0 - self.wall_factor) * self.wall / self.left_wall
 
     @property
+    def _all_round(self) -> Array:
+        """1 where the loss is all around the pipe, 0 where it is a groove."""
+        return 1.0 - np.asarray(self.groove, dtype=np.float64)
+
+    @property
     def steel_area(self) -> Array:
         """Area that carries the axial force [m2]: the nominal one, or what a loss all around leaves of it."""
-        outer = np.where(self.groove, self.outside_diameter, self.left_diameter)
-        wall = np.where(self.groove, self.wall, self.left_wall)
-        return np.pi * (outer - wall) * wall
+        wall = self.wall - self._all_round * (self.loss_inside + self.loss_outside)
+        return np.pi * (self.left_diameter - wall) * wall
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -179,6 +179,8 @@ def collapse_working(
     borders = (limits.yield_plastic, limits.plastic_transition, limits.transition_elastic)
     for border, beyond in zip(borders, thinner, strict=True):
         passed = x > border
+        if not passed.any():
+            break  # nor does any pipe pass the borders beyond
         regime += passed
         pressure = np.where(passed, beyond, pressure)
     return CollapseWorking(

@@ -294,7 +294,7 @@ def limits_at(y: Floats, f: CollapseFactors) -> CollapseLimits:
     slope, excess, q = f.B + f.C / y, f.A - 2.0, f.B / f.A
     return CollapseLimits(
         yield_plastic=(np.sqrt(excess**2 + 8.0 * slope) + excess) / (2.0 * slope),
-        plastic_transition=y * (f.A - f.F) / (f.C + y * (f.B - f.G)),
+        plastic_transition=(f.A - f.F) / (slope - f.G),
         transition_elastic=(2.0 + q) / (3.0 * q),
     )
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from ..arrays import Floats
+from ..arrays import Array, Floats
 from .geometry import checked, checked_tube, second_moment, steel_area
 
 TRIAXIAL_POINTS = (
@@ -58,7 +59,7 @@ def lame_stresses(
 ) -> tuple[Floats, Floats]:
     r"""Return the radial and hoop stress that pressure makes in a thick-walled tube.
 
-    .. math:: \sigma_{r,h} = \frac{(p_i d^2 - p_o D^2) \mp (p_i - p_o) D^2 d^2 / (4 r^2)}{D^2 - d^2}
+    .. math:: \sigma_{r,h} = \frac{(p_i - p_o) d^2}{D^2 - d^2} \left(1 \mp \frac{D^2}{4 r^2}\right) - p_o
 
     Parameters
     ----------
@@ -99,10 +100,7 @@ def lame_stresses(
     if outside.any():
         found = np.broadcast_to(r, outside.shape)[outside][0]
         raise ValueError(f"radius = {found:g} m: need a radius within the wall, from od/2 - wall to od/2")
-    outer, inner = od**2, (od - 2.0 * wall) ** 2
-    mean = (p_i * inner - p_o * outer) / (outer - inner)
-    spread = (p_i - p_o) * outer * inner / (4.0 * r**2 * (outer - inner))
-    return mean - spread, mean + spread
+    return _lame(od, wall, p_i, p_o, r)
 
 
 def von_mises(radial: ArrayLike, hoop: ArrayLike, axial: ArrayLike, shear: ArrayLike = 0.0) -> Floats:
@@ -135,9 +133,7 @@ def von_mises(radial: ArrayLike, hoop: ArrayLike, axial: ArrayLike, shear: Array
     (200000000.0, 0.0)
     """
     r, h, a = checked("radial", radial, "Pa"), checked("hoop", hoop, "Pa"), checked("axial", axial, "Pa")
-    tau = checked("shear", shear, "Pa")
-    # written in differences: no square root of a negative rounding error, and blind to a hydrostatic part
-    return np.asarray(np.sqrt(((r - h) ** 2 + (h - a) ** 2 + (a - r) ** 2) / 2.0 + 3.0 * tau**2))
+    return np.asarray(_von_mises(r, h, a, checked("shear", shear, "Pa")))
 
 
 def triaxial_stress(
@@ -197,31 +193,61 @@ def triaxial_stress(
     'outer wall, tension side'
     """
     od, wall = checked_tube(od, wall)
-    od, wall, wall_factor, p_i, p_o, force, bend, twist = np.broadcast_arrays(
-        od,
-        wall,
-        checked("wall_factor", wall_factor, above=0.0),
-        internal_pressure,
-        external_pressure,
-        checked("axial_force", axial_force, "N"),
-        checked("bending_stress", bending_stress, "Pa", least=0.0),
-        checked("torque", torque, "N m"),
-    )
-    least_wall, bore_ratio, one = wall_factor * wall, 1.0 - 2.0 * wall / od, np.ones_like(od)
-    side = np.array([1.0, -1.0, 1.0, -1.0]).reshape(4, *(1,) * od.ndim)  # order of TRIAXIAL_POINTS
-    radius = np.stack([od / 2.0 - least_wall] * 2 + [od / 2.0] * 2)
-    from_axis = np.stack([bore_ratio] * 2 + [one] * 2)  # nominal radius over that of the outer fibre
+    _, least_wall = checked_tube(od, checked("wall_factor", wall_factor, above=0.0) * wall)
+    p_i = checked("internal_pressure", internal_pressure, "Pa")
+    p_o = checked("external_pressure", external_pressure, "Pa")
+    pull = checked("axial_force", axial_force, "N") / steel_area(od, wall)
+    bend = checked("bending_stress", bending_stress, "Pa", least=0.0)
+    twist = checked("torque", torque, "N m")
+    if twist.any():
+        twist = twist * od / (4.0 * second_moment(od, wall))  # shear at the outer fibre, T r / J with J = 2 I
+    bent = bool(bend.any())  # without bending the two sides are alike, and one is worked out
 
-    radial, hoop = lame_stresses(od, least_wall, p_i, p_o, radius)
-    axial = force / steel_area(od, wall) + side * bend * from_axis
-    shear = twist * od / (4.0 * second_moment(od, wall)) * from_axis  # T r / J with J = 2 I
-    equivalent = von_mises(radial, hoop, axial, shear)
+    points: list[tuple[Array, Array, Array, Array, Array]] = []  # in the order of TRIAXIAL_POINTS
+    at_bore, at_outside = (od / 2.0 - least_wall, 1.0 - 2.0 * wall / od), (od / 2.0, 1.0)
+    for radius, fibre in (at_bore, at_outside):  # fibre: nominal radius over that of the outer fibre
+        radial, hoop = _lame(od, least_wall, p_i, p_o, radius)
+        shear = twist * fibre
+        for side in (1.0, -1.0) if bent else (1.0,):
+            axial = pull + side * bend * fibre
+            points.append((radial, hoop, axial, shear, _von_mises(radial, hoop, axial, shear)))
+    return _at_points(points if bent else [point for point in points for _ in range(2)])
+
+
+def _at_points(points: Sequence[tuple[Array, ...]]) -> TriaxialStress:
+    """Return the result from radial, hoop, axial, shear and equivalent stress at each of `TRIAXIAL_POINTS`."""
+    shape = np.broadcast_shapes(*(np.shape(stress) for stress in points[0]))
+    stresses = np.empty((5, 4, *shape))
+    for index, point in enumerate(points):
+        for kind, stress in enumerate(point):
+            stresses[kind, index] = stress
+    radial, hoop, axial, shear, equivalent = stresses
+    greatest, governing = equivalent[0], np.zeros(shape, dtype=np.intp)
+    for index in range(1, 4):
+        if points[index] is not points[index - 1]:
+            governing = np.where(equivalent[index] > greatest, index, governing)
+            greatest = np.maximum(greatest, equivalent[index])
     return TriaxialStress(
         radial=radial,
         hoop=hoop,
         axial=axial,
         shear=shear,
         equivalent=equivalent,
-        greatest=equivalent.max(axis=0),
-        governing=equivalent.argmax(axis=0),
+        greatest=greatest,
+        governing=governing,
     )
+
+
+# The formulas themselves, without checks.
+
+
+def _lame(od: Floats, wall: Floats, p_i: Floats, p_o: Floats, r: Floats) -> tuple[Array, Array]:
+    outer, inner = od**2, (od - 2.0 * wall) ** 2
+    membrane = (p_i - p_o) * (inner / (outer - inner))
+    nearness = outer / (4.0 * r**2)  # to the axis: 1 at the outside
+    return membrane * (1.0 - nearness) - p_o, membrane * (1.0 + nearness) - p_o
+
+
+def _von_mises(r: Array, h: Array, a: Array, tau: Array) -> Array:
+    # a sum of squares: no square root of a negative rounding error, and blind to a hydrostatic part
+    return np.sqrt((a - (r + h) / 2.0) ** 2 + 0.75 * (h - r) ** 2 + 3.0 * tau**2)
