@@ -225,9 +225,11 @@ def cement_intervals(
                 findings.fault(f"{end!r} is above the wellhead; need a depth, or {accepted}", *here, key)
             ends.append(words.get(end, math.nan) if isinstance(end, str) else end)
         upper, lower = (math.nan, math.nan) if any(map(math.isnan, ends)) else (min(ends), max(ends))
-        if upper < words["top"] - 1e-6 or lower > words["shoe"] + 1e-6:
+        outside = upper < words["top"] - 1e-6 or lower > words["shoe"] + 1e-6
+        if outside and not math.isnan(words["top"]):
             string = f"top {depth(words['top'])} and shoe {depth(words['shoe'])}"
             findings.fault(f"{depth(upper)} to {depth(lower)} is not between {string}; need depths that are", *here)
+            upper = lower = math.nan  # so that it overlaps nothing as well
         if upper == lower:
             findings.fault(f"begins and ends at {depth(upper)}; need two depths", *here)
         found.append(Cement(top=upper, bottom=lower, slurry=fluid(given.slurry, *here, "slurry")))

@@ -109,7 +109,7 @@ def _parser() -> argparse.ArgumentParser:
     catalog.set_defaults(run=_catalog)
 
     ratings = commands.add_parser("ratings", help="ratings of catalog pipe and its standard connections")
-    ratings.add_argument("--pipe", help="a designation, for example '9-5/8 in 47 lb/ft L80', for the next three")
+    ratings.add_argument("--pipe", help="a designation, for example '9-5/8 in 47 lb/ft L80', instead of the next three")
     csv = "as CSV: unrounded, in SI, with notes and sources"
     _catalog_options(ratings, grade="any grade or family of the catalog; by default those listed for the size", csv=csv)
     ratings.set_defaults(run=_ratings)

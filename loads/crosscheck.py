@@ -74,9 +74,8 @@ def _tables_reach(well: Well, plugins: Plugins, findings: Findings) -> None:
         reach = f"end at {findings.depth(last)}, but {what} is {findings.depth(deepest)} deep (true vertical)"
         findings.fault(f"{reach}; need another row", "earth", "depth")
     ground = well.air_gap + (well.water_depth or 0.0)
-    if first > ground + _NEAR:
-        held = f"above {findings.depth(first)}, their first row, its values are held"
-        findings.assume(f"tables of the earth: {held}", of="earth")
+    if first > ground + _NEAR and well.earth.temperature is not None:
+        findings.assume(f"earth.temperature: above {findings.depth(first)}, its first row, its value is held")
 
 
 def _bottoms(well: Well) -> Iterator[tuple[float, str]]:

@@ -101,8 +101,8 @@ def ratings(
     DataFrame
         One row for each pipe and grade, in order of size, unrounded and in SI; the unit ends the column's name. A
         family such as N80 stands in one row for its types if they share strengths. What has no value is ``pd.NA``:
-        no drift in the catalog, no grade listed, no such connection. For each connection (``stc``, ``ltc``,
-        ``btc``, ``btc_special``: special clearance coupling)
+        no drift in the catalog, no grade listed, no such connection. ``plain_end_weight_kgm`` is the catalog's, or
+        that of a steel tube. For each connection (``stc``, ``ltc``, ``btc``, ``btc_special``: special clearance)
 
         - ``_joint_strength_n``, tension at which it parts, and ``_parts_by``, whose values are ``fracture`` and
           ``pull-out`` of the pipe, or ``coupling``;
@@ -328,7 +328,7 @@ def _frame(columns: Columns, rated: Sequence[_Rated], wall_factor: float) -> pd.
 
     units = {name: unit for name in columns for end, unit in _ENDS.items() if name.endswith(end)}
     kinds = {name: "Float64" if name in units else "string" for name in columns} | {"is_listed": "boolean"}
-    frame = pd.DataFrame({name: pd.array(cells, dtype=kinds[name]) for name, cells in columns.items()})
+    frame = pd.DataFrame(columns, dtype=object).astype(kinds)
     notes = tuple(dict.fromkeys(note for row in rated for note in row.notes))
     frame.attrs.update(units=units, wall_factor=wall_factor, source=SOURCE, notes=notes)
     return frame

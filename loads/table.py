@@ -45,7 +45,10 @@ def design_factor_table(result: Result, system: UnitSystem = "metric", *, colour
         "",
         _painted(_VERDICTS[result.verdict], result.verdict.replace("-", " ").upper(), colour=colour),
     ]
-    lines += _listed("", [_below(item, system) for item in result.governing if item.status == "below"])
+    lines += _listed("", [_told(item, system) for item in result.governing if item.status == "below"])
+    if result.verdict == "meets":
+        closest = min(result.governing, key=lambda item: item.row.margin)
+        lines += _listed("", [f"Closest to its limit: {_told(closest, system)}."])
     lines += _listed("", _unevaluated(result))
     lines += ["", *textwrap.wrap("Caution: " + " ".join(result.cautions[:2]), 110)]
     lines += textwrap.wrap("Not modelled: " + "; ".join(result.not_modelled) + ".", 110)
@@ -113,7 +116,7 @@ def _hanging(result: Result, system: UnitSystem) -> list[str]:
     return lines
 
 
-def _below(item: Governing, system: UnitSystem) -> str:
+def _told(item: Governing, system: UnitSystem) -> str:
     row = item.row
     depth = "" if row.md is None else f", at {show(row.md, LENGTH, system)} md"
     return (

@@ -137,10 +137,10 @@ def test_a_path_that_climbs_is_deepest_before_its_end(tmp_path: Path) -> None:
     read(tmp_path, (GROUND, f"{GROUND}\n{survey}"), ('"3000 m"]', '"1637 m"]'))
 
 
-def test_a_table_that_begins_below_the_ground_is_told(tmp_path: Path) -> None:
+def test_a_temperature_that_begins_below_the_ground_is_told(tmp_path: Path) -> None:
     well = read(tmp_path, ('depth = ["10 m"', 'depth = ["200 m"'))
-    assert about(well, "tables of the earth: above 200.00 m, their first row, its values are held")
-    assert not about(read(tmp_path), "tables of the earth")
+    assert about(well, "earth.temperature: above 200.00 m, its first row, its value is held")
+    assert not about(read(tmp_path), "is held")
 
 
 # --- what needs a choice: told, not refused -----------------------------------------------------------------

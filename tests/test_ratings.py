@@ -1,20 +1,13 @@
 """The desk page of ratings, as a reader of the command meets it and as a table in a notebook.
 
-Published ratings are those of `published/strength_checks.csv` that the page prints: API Bulletin 5C2, rating tables,
-as recalled (value from memory), apart from S0185 and S0191, which were seen in a secondary copy. The provenance of
-each row stands in the id of its test.
+`published/test_ratings_published.py` holds it to rating tables, `test_ratings_own.py` gives it catalogs of the user's.
 """
 
 from __future__ import annotations
 
 import contextlib
 import csv
-import functools
 import io
-from collections import Counter
-from collections.abc import Mapping
-from pathlib import Path
-from typing import Any
 
 import pandas as pd
 import pytest
@@ -32,12 +25,7 @@ from casingloads.ratingtable import MOST_NOTES, _rounded
 from casingloads.strength.coupling import PSI
 from casingloads.units import UnitSystem
 
-LBF = PSI * INCH**2
 SYSTEMS: tuple[UnitSystem, ...] = ("metric", "field")
-Row = Mapping[str, str]
-
-with (Path(__file__).parent / "published" / "strength_checks.csv").open(encoding="utf-8", newline="") as _file:
-    CHECKS: list[dict[str, str]] = list(csv.DictReader(_file))
 
 
 def output(*arguments: str) -> str:
@@ -84,96 +72,11 @@ def _slices(line: str, start: int, width: int, count: int) -> list[str]:
     return [line[start + width * n : start + width * (n + 1)].strip(" cflp") for n in range(count)]
 
 
-# --- published ratings, through the command ---
-
-
-def is_printed(row: Row) -> bool:
-    """Tell whether the page prints a number as the row's source does, to 10 psi or 1,000 lbf."""
-    kind = row["quantity"] in ("collapse", "internal_yield", "body_yield") or row["quantity"].startswith("joint_")
-    return kind and float(row["rounding"]) >= 10.0 and "wall_factor" not in row["other_inputs"]
-
-
-PRINTED = [row for row in CHECKS if is_printed(row)]
-_RATIO = "the tables seem to round D/t to 0.01 first"
-_AREA = "the tables round the area to 0.001 in2 first"
-_ROOT = "the tables round the thread root of the coupling to 0.001 in first"
-_MEMORY = "value from memory, one unit of the last printed digit off"
-DISAGREES: dict[str, str] = {
-    **dict.fromkeys(
-        [
-            *("S0191", "S0321", "S0327", "S0363", "S0369", "S0570", "S0586", "S0591", "S0622", "S0638", "S0662"),
-            *("S0668", "S0675", "S0679", "S0688", "S0694", "S0796", "S0814", "S0894", "S0929", "S0959", "S1013"),
-            *("S1028", "S1096"),
-        ],
-        _RATIO,
-    ),
-    **dict.fromkeys(["S0271", "S0514", "S0531", "S0671", "S1015", "S1165"], _AREA),
-    **dict.fromkeys(["S0454", "S0472", "S0601", "S0606"], _ROOT),
-    **dict.fromkeys(["S0678", "S0872", "S0915", "S1108"], _MEMORY),
-}
-
-
-@functools.cache
-def page_of(grade: str) -> dict[tuple[str, float, str], Cells]:
-    return cells(output("--grade", grade))
-
-
-def name(row: Row) -> str:
-    return f"{row['id']}-{row['quantity']}-{row['provenance']}"
-
-
-def printed(row: Row) -> float:
-    """The number the page has for a published row, in the row's unit."""
-    size, grade = as_size(float(row["od_in"]) * INCH), row["grade_or_yield_psi"]
-    cell = page_of(grade)[size, float(row["weight_lbft"]), grade][row["quantity"]]
-    return float(cell) * (1000.0 if row["unit"] == "lbf" else 1.0)
-
-
-@pytest.mark.parametrize("row", [row for row in PRINTED if "earlier" not in row["other_inputs"]], ids=name)
-def test_published_rating_is_printed(row: Row) -> None:
-    ours, step = printed(row), float(row["rounding"])
-    told = f"{ours:g} against {row['expected']} {row['unit']} ({row['source']}; {row['provenance']})"
-    if row["id"] in DISAGREES:
-        assert abs(ours - float(row["expected"])) == step, told
-    else:
-        assert ours == float(row["expected"]), told
-
-
-@pytest.mark.parametrize("row", [row for row in PRINTED if "earlier" in row["other_inputs"]], ids=name)
-def test_earlier_collapse_ratings_are_near(row: Row) -> None:
-    """Of coarser factors, see `published/test_body_strength.py`; the page prints those of the later tables."""
-    assert printed(row) == pytest.approx(float(row["expected"]), rel=0.045)
-
-
-def test_published_rows_have_their_place() -> None:
-    assert set(DISAGREES) <= {row["id"] for row in PRINTED}
-    later = [row for row in PRINTED if "earlier" not in row["other_inputs"]]
-    assert Counter(row["provenance"] for row in later) == {"from-memory": 532, "seen-in-secondary": 2}
-    agreeing = {(row["od_in"], row["weight_lbft"]) for row in later if row["id"] not in DISAGREES}
-    assert len(agreeing) >= 10
-
-
-UNPRINTED = [row for row in CHECKS if row["quantity"].startswith(("coupling_yield_", "leak_"))]
-ROUNDED_ROOT = {"S0243", "S0244", "S0247", "S0249"}  # one unit off, see _ROOT
-
-
-@pytest.mark.parametrize("row", UNPRINTED, ids=name)
-def test_published_rating_in_csv(row: Row) -> None:
-    """Coupling yield and leak resistance stand in the CSV only. A leak has no grade: the common thread of the size."""
-    quantity, _, thread = row["quantity"].rpartition("_")
-    pipe = ["--od", f"{row['od_in']} in"] + (["--weight", f"{row['weight_lbft']} lb/ft"] if row["weight_lbft"] else [])
-    found = records(*pipe, "--grade", row["grade_or_yield_psi"] or "N80")
-    column = {"coupling_yield": "coupling_yield_pa", "leak": "leak_resistance_pa"}[quantity]
-    (value,) = {float(line[f"{thread.lower()}_{column}"]) for line in found if line[f"{thread.lower()}_{column}"]}
-    off = abs(float(_rounded(value / PSI, 10.0)) - float(row["expected"]))
-    assert off == (10.0 if row["id"] in ROUNDED_ROOT else 0.0), (value / PSI, row)
-
-
 # --- the page ---
 
 
 def test_page_of_one_pipe() -> None:
-    """API Bulletin 5C2, value from memory; the later tables print 4,760 for collapse, see _RATIO."""
+    """API Bulletin 5C2, value from memory; the later tables print 4,760 for collapse, with D/t rounded first."""
     lines = output("--pipe", "9-5/8 in 47 lb/ft L80").splitlines()
     assert lines[0].split() == ["9-5/8", "in", "pipe", "body", "STC", "LTC", "BTC", "BTC", "special"]
     assert lines[3].split() == ["psi", "psi", "klbf", *["klbf", "psi"] * 4]
@@ -453,153 +356,3 @@ def test_a_family_stands_for_its_types_in_one_row(family: str, types: list[str])
             name: row[name] for name in row if name.endswith(("_pa", "_n"))
         }
     assert [found["grade"] for found in records(*pipe)].count(family) == 1
-
-
-# --- catalogs of the user's ---
-
-
-def own(folder: Path, name: str, text: str) -> list[str]:
-    file = folder / name
-    file.write_text(text, encoding="utf-8")
-    return ["--file", str(file)]
-
-
-PIPES = "od_in,weight_lbft,wall_in,grades,source\n"
-GRADES = "grade,min_yield_psi,min_tensile_psi,source\n"
-
-
-def test_own_pipe_stands_in_place_of_a_shipped_one(tmp_path: Path) -> None:
-    files = own(tmp_path, "yard.csv", PIPES + "9.625,47.00,0.500,L80,mill sheet 7\n")
-    text = output(*files, "--od", "9-5/8 in", "--weight", "47 lb/ft")
-    assert list(cells(text)) == [("9-5/8 in", 47.0, "L80")]
-    assert "47 lb/ft?  wall 0.500 in" in text
-    assert "(yard.csv)" in text
-    assert "? confidence not stated." in text
-    assert "yard.csv) stands in place of 9-5/8 in 47 lb/ft" in " ".join(text.split())
-    row = record(*files, "--od", "9-5/8 in", "--weight", "47 lb/ft")
-    tube = (9.625 * INCH, 0.5 * INCH)
-    assert float(row["internal_yield_pa"]) == pytest.approx(2.0 * 80e3 * PSI * 0.875 * 0.5 / 9.625)
-    assert float(row["plain_end_weight_kgm"]) == pytest.approx(float(strength.plain_end_mass(*tube)))
-    assert (row["source"], row["catalog"], row["source_keys"]) == ("mill sheet 7", "yard.csv", "")
-    assert "stands in place of" not in output(*files, "--od", "7 in")
-
-
-def test_own_pipe_of_another_metal_is_doubted(tmp_path: Path) -> None:
-    files = own(tmp_path, "light.csv", PIPES + "5.5,9.80,0.361,P110,mill sheet 8\n")
-    assert "weight is 49 % of that of a steel tube of this size: check the unit" in " ".join(
-        output(*files, "--pipe", "5-1/2 in 9.8 lb/ft").split()
-    )
-
-
-def test_own_list_names_a_grade_that_nobody_knows(tmp_path: Path) -> None:
-    files = own(tmp_path, "yard.csv", PIPES + "7,28,0.4,L80;V150,mill sheet 7\n")
-    text = output(*files, "--pipe", "7 in 28 lb/ft")
-    rows = cells(text)
-    assert rows["7 in", 28.0, "L80"]["collapse"]
-    assert not any(rows["7 in", 28.0, "V150"].values())
-    assert "A grade without any number is not in the catalog." in text
-    unknown = records(*files, "--pipe", "7 in 28 lb/ft")[1]
-    assert (unknown["grade"], unknown["internal_yield_pa"], unknown["is_listed"]) == ("V150", "", "True")
-    assert "grade 'V150' is not in the catalog" in unknown["notes"]
-
-
-def test_own_family_whose_types_differ_in_strength(tmp_path: Path) -> None:
-    files = own(tmp_path, "yard.csv", PIPES + "7,28,0.4,V150,mill sheet 7\n")
-    files += own(tmp_path, "steel.csv", GRADES + "V150-1,150000,160000,mill\nV150-13Cr,145000,155000,mill\n")
-    found = records(*files, "--pipe", "7 in 28 lb/ft")
-    assert [row["grade"] for row in found] == ["V150-1", "V150-13Cr"]
-    yields = [float(row["axial_yield_n"]) for row in found]
-    assert yields[0] / yields[1] == pytest.approx(150.0 / 145.0)
-    asked = records(*files, "--od", "7 in", "--weight", "28 lb/ft", "--grade", "V150")
-    assert [row["grade"] for row in asked] == ["V150-1", "V150-13Cr"]
-    assert {row["is_listed"] for row in asked} == {"True"}
-
-
-@pytest.mark.parametrize("ksi", [20, 190])
-def test_no_collapse_rating_beyond_its_formulas(ksi: int, tmp_path: Path) -> None:
-    files = own(tmp_path, "steel.csv", GRADES + f"Z1,{ksi}000,{ksi + 10}000,mill\n")
-    row = record(*files, "--od", "7 in", "--weight", "26 lb/ft", "--grade", "Z1")
-    assert (row["collapse_pa"], row["collapse_regime"]) == ("", "")
-    assert float(row["internal_yield_pa"]) == pytest.approx(2.0 * ksi * 1e3 * PSI * 0.875 * 0.362 / 7.0)
-    assert "the collapse formulas hold for a yield strength of 165.5 MPa to 1241.1 MPa" in row["notes"]
-    text = output(*files, "--od", "7 in", "--weight", "26 lb/ft", "--grade", "Z1")
-    assert "No collapse: the formulas do not hold for this yield strength." in text
-
-
-def test_wall_that_takes_no_thread(tmp_path: Path) -> None:
-    files = own(tmp_path, "thin.csv", PIPES + "9.625,7,0.07,J55,mill sheet 9\n")
-    row = record(*files, "--pipe", "9-5/8 in 7 lb/ft")
-    assert row["internal_yield_pa"]
-    assert row["stc_joint_strength_n"] == row["btc_joint_strength_n"] == ""
-
-
-def test_long_names_and_great_numbers_fit(tmp_path: Path) -> None:
-    long = "a very long name of a file of catalog rows that somebody keeps in the yard of the mill by the river.csv"
-    files = own(tmp_path, long, PIPES + "40,9999,10,VERY-LONG-NAME-150,mill\n7,300,3.4,VERY-LONG-NAME-150,mill\n")
-    files += own(tmp_path, "steel.csv", GRADES + "VERY-LONG-NAME-150,170000,362000,mill\n")
-    for units in SYSTEMS:
-        for size in ("40 in", "7 in"):
-            text = output(*files, "--od", size, "--grade", "VERY-LONG-NAME-150", "--units", units)
-            assert max(map(len, text.splitlines())) <= WIDTH
-            assert "VERY-LONG-N…" in text
-
-
-def test_result_does_not_hang_on_catalog_order(tmp_path: Path) -> None:
-    files = own(tmp_path, "yard.csv", PIPES + "7,38.5,0.55,L80,mill\n7,19,0.25,L80,mill\n")
-    weights = [weight for _, weight, _ in cells(output(*files, "--od", "7 in"))]
-    assert {19.0, 38.5} < set(weights)
-    assert weights == sorted(weights)
-
-
-# --- wrong input ---
-
-
-@pytest.mark.parametrize(
-    ("arguments", "message"),
-    [
-        (["--od", "9 in"], "no pipe of 9 in (228.60 mm); nearest diameters: 7-3/4 in, 8-5/8 in, 9-5/8 in"),
-        (["--od", "9-5/8 in", "--weight", "48 lb/ft"], "no such pipe; nearest of 9-5/8 in: 40 lb/ft"),
-        (["--weight", "3 lb/ft"], "no pipe of weight 3 lb/ft in the catalog"),
-        (["--od", "9-5/8"], "'9-5/8' has no unit; need a length, for example '9-5/8 in'"),
-        (["--od", "9-5/8 in", "--weight", "47 ppg"], "'47 ppg' is a density"),
-        (["--od", "9-5/8 in", "--grade", "L81"], "grade 'L81' is not in the catalog; did you mean 'L80"),
-        (["--pipe", "9-5/8 in 47 lb/ft L81"], "grade 'L81' is not in the catalog"),
-        (["--pipe", "9-5/8 in"], "weight or wall is missing; in the catalog: 32.3 lb/ft"),
-        (["--pipe", "47 lb/ft"], "is no pipe designation"),
-        (["--pipe", "7 in 26 lb/ft", "--grade", "L80"], "--pipe: names size, weight and grade; leave out --od"),
-        (["--file", "nowhere.csv"], "nowhere.csv: cannot be read"),
-    ],
-)
-def test_wrong_input_exits_2(arguments: list[str], message: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["ratings", *arguments]) == 2
-    captured = capsys.readouterr()
-    assert message in captured.err
-    assert "Traceback" not in captured.err
-    assert captured.out == ""
-
-
-@pytest.mark.parametrize(
-    ("arguments", "message"),
-    [
-        ({"od": 0.2286}, "no pipe of 9 in"),
-        ({"od": float("nan")}, "need a diameter above 0"),
-        ({"weight": 3.0}, "no pipe of weight 3.0 kg/m in the catalog"),
-        ({"od": "7 in", "weight": 3.0}, "no such pipe; nearest of 7 in"),
-        ({"grade": "Z"}, "grade 'Z' is not in the catalog"),
-    ],
-)
-def test_wrong_arguments_say_what_is_there(arguments: dict[str, Any], message: str) -> None:
-    with pytest.raises(cl.CasingloadsError, match=message):
-        cl.ratings(standard_catalog(), **arguments)
-
-
-def test_catalog_without_pipes() -> None:
-    empty = cl.Catalog(hashes={})
-    with pytest.raises(cl.CasingloadsError, match="no pipe in the catalog"):
-        cl.ratings(empty)
-
-
-def test_pipe_is_named_by_weight_or_wall() -> None:
-    by_wall = output("--pipe", "244.5 mm 11.99 mm wall P110")
-    assert by_wall == output("--pipe", "9-5/8 in 47 lb/ft P110")
-    assert by_wall == output("--od", "9-5/8 in", "--weight", "47 lb/ft", "--grade", "P110")
