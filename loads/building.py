@@ -23,6 +23,7 @@ from .findings import Findings
 from .hooks import Plugins
 from .parameters import read_parameters
 from .path import WellPath
+from .seawater import mean_sea_density
 from .units import DENSITY
 from .well import MODES, Earth, Fluid, ModelRequest, NextHole, Steel, String, Table, Well, WellheadKind
 
@@ -36,7 +37,7 @@ class Tables:
 
     well: schema.WellTable
     earth: schema.EarthTable
-    fluids: Mapping[str, float] | None
+    fluids: Mapping[str, float | schema.SeaWaterTable] | None
     steel: schema.SteelTable
     required: schema.RequiredTable
     strings: Sequence[tuple[Where, schema.StringTable]]
@@ -64,8 +65,7 @@ class Builder:
 
     def __init__(self, tables: Tables, path: WellPath, catalog: Catalog, plugins: Plugins, findings: Findings) -> None:
         self.tables, self.path, self.plugins, self.findings = tables, path, plugins, findings
-        densities = tables.fluids or {}
-        self.fluids = {name: Fluid(name=name, density=density) for name, density in densities.items()}
+        self.fluids = {name: self._made_fluid(name, entry) for name, entry in (tables.fluids or {}).items()}
         self.pipes = PipeBuilder(catalog, tables.connections, tables.derating, findings)
         self.cases = CaseBuilder(plugins, self.fluids if tables.fluids is not None else None, findings)
         self._lacking: dict[str, list[str]] = {}  # strings without a required factor, by mode
@@ -108,6 +108,20 @@ class Builder:
         if any(bottom > self.path.end + 1e-6 for bottom in bottoms):
             end = self.findings.depth(self.path.end)
             self.findings.assume(f"the survey ends at {end}; below it the path is taken straight")
+
+    def _made_fluid(self, name: str, entry: float | schema.SeaWaterTable) -> Fluid:
+        if not isinstance(entry, schema.SeaWaterTable):
+            return Fluid(name=name, density=entry)
+        depth = self.tables.well.water_depth
+        if depth is None or name != "sea water":
+            self.findings.fault("is for 'sea water' of an offshore well; write a density", "fluids", name)
+            return Fluid(name=name, density=math.nan)
+        if not math.isfinite(entry.salinity + entry.temperature + depth):  # could not be read, which has been told
+            return Fluid(name=name, density=math.nan)
+        density = mean_sea_density(entry.salinity, entry.temperature, depth)
+        told = self.findings.shown(density, DENSITY)
+        self.findings.assume(f"sea water by EOS-80: mean density {told} down to the sea floor, used at every depth")
+        return Fluid(name=name, density=density)
 
     def _check_fluids(self) -> None:
         if self.tables.well.water_depth is not None and "sea water" not in self.fluids:

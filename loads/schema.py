@@ -29,6 +29,8 @@ Angle = Annotated[float, quantity(units.ANGLE)]
 Inclination = Annotated[float, quantity(units.ANGLE, least=0.0, most=math.pi)]
 WallFactor = Annotated[float, number(0.5, 1.0, "0.875")]
 Factor = Annotated[float, number(0.5, 10.0, "1.25")]
+Salinity = Annotated[float, number(0.0, 42.0, "35")]
+SeaTemperature = Annotated[float, quantity(units.TEMPERATURE, least=271.15, most=313.15)]
 HeatFactor = Annotated[float, number(0.2, 1.1, "0.95")]
 Loss = Annotated[float, quantity(units.DIAMETER, least=0.0)]
 Poisson = Annotated[float, number(0.0, 0.5, "0.3")]
@@ -188,6 +190,18 @@ class SectionTable(TableModel):
     wall_loss: WallLossTable | None = Field(None, description="wear and corrosion; left out: none")
 
 
+class SeaWaterTable(TableModel):
+    """Sea water by salinity and temperature; its mean density down to the sea floor follows."""
+
+    salinity: Salinity = Field(description="practical salinity, close to grams a kilogram; 35 in the open ocean")
+    temperature: SeaTemperature = Field(description="mean temperature of the water")
+
+
+FluidEntry = Annotated[
+    Annotated[Density, Tag("<text>")] | Annotated[SeaWaterTable, Tag("<table>")], Discriminator(_text_or_table)
+]
+
+
 class NextHoleTable(TableModel):
     """The hole drilled below a string, which it must survive."""
 
@@ -250,7 +264,7 @@ class WellFile(TableModel):
 
     well: WellTable
     earth: EarthTable
-    fluids: dict[Name, Density] = Field(description="density by name; offshore, 'sea water' is one of them")
+    fluids: dict[Name, FluidEntry] = Field(description="density by name; offshore, 'sea water' is one of them")
     strings: list[StringTable] = Field(min_length=1, description="from the outermost in")
     steel: SteelTable = Field(SteelTable(), description="left out: usual constants")
     required: RequiredTable = Field(RequiredTable(), description="for all strings")

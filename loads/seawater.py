@@ -18,6 +18,8 @@ import numpy as np
 from numpy.polynomial.polynomial import polyval
 
 from .arrays import ArrayLike, Floats
+from .compressible import integrate_column
+from .constants import ATMOSPHERE, GRAVITY
 
 _ZERO_CELSIUS: Final = 273.15
 _BAR: Final = 1e5
@@ -135,3 +137,45 @@ def _within(name: str, values: ArrayLike, low: float, high: float) -> Floats:
     if np.any(bad):
         raise ValueError(f"{name} must be {low:g} to {high:g}, got {array[bad].flat[0]:g}")
     return array
+
+
+def mean_sea_density(salinity: float, temperature: float, depth: float) -> float:
+    """Return the density that gives the sea's pressure at *depth* as a constant.
+
+    Parameters
+    ----------
+    salinity : float
+        Practical salinity, 0 to 42.
+    temperature : float
+        Of the whole column [K].
+    depth : float
+        Below the surface, more than zero [m].
+
+    Returns
+    -------
+    float
+        Mean density [kg/m3]; at shallower depths a column of it is up to 0.1 % too heavy a kilometre.
+
+    Raises
+    ------
+    ValueError
+        As `seawater_density`.
+
+    References
+    ----------
+    Hydrostatics with the density of `seawater_density`.
+
+    Examples
+    --------
+    >>> round(mean_sea_density(35.0, 277.15, 1600.0), 1)
+    1031.5
+    """
+
+    def density(pressure: Floats, warmth: Floats) -> Floats:
+        return seawater_density(salinity, warmth, pressure - ATMOSPHERE)
+
+    def uniform(tvd: Floats) -> Floats:
+        return np.full_like(tvd, temperature)
+
+    pressure = float(integrate_column(density, uniform, 0.0, 0.0, depth))
+    return pressure / (GRAVITY * depth)

@@ -112,6 +112,9 @@ _PER_STATED_LENGTH = re.compile(
 )  # deg/100 ft, deg/30 m
 
 
+_HAS_OFFSET = re.compile(r"\b(degC|celsius|degF|fahrenheit)\b")
+
+
 @functools.cache
 def _registry() -> pint.UnitRegistry[float]:
     """Return the registry of the units a well file may use (`units.txt`), read once."""
@@ -141,9 +144,8 @@ def _scale(unit: str, si: str, difference: bool) -> tuple[float, float]:
     if difference:  # a step of 1 degC is a step of 1 K; 1 degF is 5/9 K
         source = re.sub(r"\b(degC|celsius)\b", "K", source)
         source = re.sub(r"\b(degF|fahrenheit)\b", "degR", source)
-    offset = float(registry.Quantity(0.0, source).to(target).magnitude)
-    factor = float(registry.Quantity(1.0, source).to(target).magnitude) - offset
-    return factor, offset
+    offset = float(registry.convert(0.0, source, target)) if _HAS_OFFSET.search(source) else 0.0
+    return float(registry.convert(1.0, source, target)) - offset, offset
 
 
 def dimension_of(unit: str) -> tuple[str, ...]:
@@ -167,6 +169,7 @@ def dimension_of(unit: str) -> tuple[str, ...]:
     return tuple(name for name, dimension in DIMENSIONS.items() if _fits(unit, dimension))
 
 
+@functools.lru_cache(maxsize=512)
 def _fits(unit: str, *dimensions: Dimension) -> bool:
     """Return whether *unit* is one of any of *dimensions*."""
     for dimension in dimensions:
@@ -211,28 +214,28 @@ def read_quantity(text: object, *dimensions: Dimension) -> tuple[float, Dimensio
     ...
     ValueError: 2250 has no unit; need a length, for example '2250 m'
     """
-    wanted = _wanted(dimensions)
     if FRACTION in dimensions and isinstance(text, int | float) and not isinstance(text, bool):
         if not abs(text) <= FRACTION.most:  # NaN as well
-            raise ValueError(f"{spelled(text)} is not a number to use; need {wanted}")
+            raise ValueError(f"{spelled(text)} is not a number to use; {_need(*dimensions)}")
         return float(text), FRACTION
     if not isinstance(text, str):
-        raise ValueError(f"{spelled(text)} has no unit; need {wanted}")
+        raise ValueError(f"{spelled(text)} has no unit; {_need(*dimensions)}")
     match = _QUANTITY.fullmatch(text) if len(text) <= _LONGEST_NUMBER else None
     if match is None:
         hint = "; write minus as '-'" if set(text) & set("−–—") else ""
-        raise ValueError(f"{spelled(text)} is not a number with a unit{hint}; need {wanted}")
+        raise ValueError(f"{spelled(text)} is not a number with a unit{hint}; {_need(*dimensions)}")
     unit = match["unit"]
     for dimension in dimensions:
         if _fits(unit, dimension):
             factor, offset = _scale(unit, dimension.si, dimension.difference)
             return _in_reach(_number(match) * factor + offset, text, dimension), dimension
-    raise ValueError(f"{spelled(text)} {_fault(unit, dimensions)}; need {wanted}")
+    raise ValueError(f"{spelled(text)} {_fault(unit, dimensions)}; {_need(*dimensions)}")
 
 
-def _wanted(dimensions: tuple[Dimension, ...]) -> str:
+def _need(*dimensions: Dimension) -> str:
+    """Return what to write."""
     words = (f"{_article(dimension.name)}, for example {dimension.example!r}" for dimension in dimensions)
-    return " or ".join(dict.fromkeys(words))
+    return f"need {' or '.join(dict.fromkeys(words))}"
 
 
 def _in_reach(value: float, text: str, dimension: Dimension) -> float:
@@ -240,9 +243,9 @@ def _in_reach(value: float, text: str, dimension: Dimension) -> float:
     if abs(value) <= dimension.most and not (dimension.absolute and value < 0.0):
         return value
     if dimension.absolute and value < 0.0:
-        raise ValueError(f"{text!r} is below absolute zero; need {_wanted((dimension,))}")
+        raise ValueError(f"{text!r} is below absolute zero; {_need(dimension)}")
     most = f"{shown(dimension.most, dimension):.6g} {dimension.metric}".rstrip()
-    raise ValueError(f"{text!r} is out of reach of any well, more than {most}; need {_wanted((dimension,))}")
+    raise ValueError(f"{text!r} is out of reach of any well, more than {most}; {_need(dimension)}")
 
 
 def _fault(unit: str, dimensions: tuple[Dimension, ...]) -> str:

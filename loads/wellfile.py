@@ -36,7 +36,7 @@ _STEEL = TypeAdapter(schema.SteelTable)
 _REQUIRED = TypeAdapter(schema.RequiredTable)
 _STRING = TypeAdapter(schema.StringTable)
 _DERATING = TypeAdapter(schema.DeratingTable)
-_FLUIDS = TypeAdapter(dict[schema.Name, schema.Density])
+_FLUIDS = TypeAdapter(dict[schema.Name, schema.FluidEntry])
 _CASES = TypeAdapter(dict[schema.Name, dict[str, Any]])
 _FILES = TypeAdapter(list[schema.FileName])
 

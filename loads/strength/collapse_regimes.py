@@ -283,15 +283,15 @@ def factors_at(y: Floats, modulus: ArrayLike = 1.0) -> CollapseFactors:
     C = PSI * (-465.93 + psi * (0.030867 + psi * (-0.10483e-7 + psi * 0.36989e-13)))
     q = B / A
     rest = 1.0 - q
-    # Published with u = 3q/(2 + q), as E u^3 / [Y (u - q) (1 - u)^2]; the powers of 2 + q cancel. With it transition
-    # collapse meets the elastic curve as a tangent.
-    F = 6.75 * _ELASTIC * np.asarray(modulus) * q**2 / (y * rest**2 * rest)
+    # Published as E u^3 / [Y (u - q) (1 - u)^2] with u = 3q/(2 + q), where the powers of 2 + q cancel. With this factor
+    # transition collapse meets the elastic curve as a tangent.
+    F = 27.0 / 4.0 * _ELASTIC * np.asarray(modulus) * q**2 / (y * rest**2 * rest)
     return CollapseFactors(A=A, B=B, C=C, F=F, G=F * q)
 
 
 def limits_at(y: Floats, f: CollapseFactors) -> CollapseLimits:
     """Return the borders, where the pressures of neighbours are equal; see `collapse_limits`."""
-    slope, excess, q = f.B + f.C / y, f.A - 2.0, f.B / f.A
+    slope, excess, q = f.B + f.C / y, f.A - 2.0, f.B / f.A  # the published formulas, divided by y throughout
     return CollapseLimits(
         yield_plastic=(np.sqrt(excess**2 + 8.0 * slope) + excess) / (2.0 * slope),
         plastic_transition=(f.A - f.F) / (slope - f.G),

@@ -53,7 +53,7 @@ def checked(
     array = np.asarray(value, dtype=np.float64)
     if array.size == 0:
         return array
-    low, high = array.min(), array.max()  # NaN if there is one, and then nothing compares as true
+    low, high = array.min(), array.max()  # NaN if there is one, which no comparison lets pass
     if not (above < low and least <= low and high <= most and high < np.inf):
         good = np.isfinite(array) & (array > above) & (array >= least) & (array <= most)
         bounds = {"above": above, "of at least": least, "of at most": most}

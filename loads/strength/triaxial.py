@@ -100,7 +100,9 @@ def lame_stresses(
     if outside.any():
         found = np.broadcast_to(r, outside.shape)[outside][0]
         raise ValueError(f"radius = {found:g} m: need a radius within the wall, from od/2 - wall to od/2")
-    return _lame(od, wall, p_i, p_o, r)
+    centre, at_outside = _mohr_circle(od, wall, p_i, p_o)
+    here = at_outside * (od / (2.0 * r)) ** 2
+    return centre - here, centre + here
 
 
 def von_mises(radial: ArrayLike, hoop: ArrayLike, axial: ArrayLike, shear: ArrayLike = 0.0) -> Floats:
@@ -132,8 +134,9 @@ def von_mises(radial: ArrayLike, hoop: ArrayLike, axial: ArrayLike, shear: Array
     >>> float(von_mises(0.0, 0.0, -200e6)), float(von_mises(-5e6, -5e6, -5e6))
     (200000000.0, 0.0)
     """
-    r, h, a = checked("radial", radial, "Pa"), checked("hoop", hoop, "Pa"), checked("axial", axial, "Pa")
-    return np.asarray(_von_mises(r, h, a, checked("shear", shear, "Pa")))
+    r, h = checked("radial", radial, "Pa"), checked("hoop", hoop, "Pa")
+    a, tau = checked("axial", axial, "Pa"), checked("shear", shear, "Pa")
+    return np.asarray(_von_mises((h + r) / 2.0, (h - r) / 2.0, a, tau))
 
 
 def triaxial_stress(
@@ -200,33 +203,35 @@ def triaxial_stress(
     bend = checked("bending_stress", bending_stress, "Pa", least=0.0)
     twist = checked("torque", torque, "N m")
     if twist.any():
-        twist = twist * od / (4.0 * second_moment(od, wall))  # shear at the outer fibre, T r / J with J = 2 I
+        twist = twist * od / (4.0 * second_moment(od, wall))  # shear stress at the outer fibre, T r / J with J = 2 I
     bent = bool(bend.any())  # without bending the two sides are alike, and one is worked out
 
-    points: list[tuple[Array, Array, Array, Array, Array]] = []  # in the order of TRIAXIAL_POINTS
-    at_bore, at_outside = (od / 2.0 - least_wall, 1.0 - 2.0 * wall / od), (od / 2.0, 1.0)
-    for radius, fibre in (at_bore, at_outside):  # fibre: nominal radius over that of the outer fibre
-        radial, hoop = _lame(od, least_wall, p_i, p_o, radius)
-        shear = twist * fibre
+    centre, at_outside = _mohr_circle(od, least_wall, p_i, p_o)
+    at_bore = at_outside * (od / (od - 2.0 * least_wall)) ** 2
+    points: list[tuple[Array, ...]] = []  # in the order of TRIAXIAL_POINTS
+    for radius, fibre in ((at_bore, 1.0 - 2.0 * wall / od), (at_outside, 1.0)):
+        shear = twist * fibre  # fibre: distance from the axis over that of the outer fibre, nominal
         for side in (1.0, -1.0) if bent else (1.0,):
             axial = pull + side * bend * fibre
-            points.append((radial, hoop, axial, shear, _von_mises(radial, hoop, axial, shear)))
-    return _at_points(points if bent else [point for point in points for _ in range(2)])
+            equivalent = _von_mises(centre, radius, axial, shear)
+            points.append((centre - radius, centre + radius, axial, shear, equivalent))
+    return _at_points(points if bent else [points[0], points[0], points[1], points[1]])
 
 
 def _at_points(points: Sequence[tuple[Array, ...]]) -> TriaxialStress:
     """Return the result from radial, hoop, axial, shear and equivalent stress at each of `TRIAXIAL_POINTS`."""
-    shape = np.broadcast_shapes(*(np.shape(stress) for stress in points[0]))
-    stresses = np.empty((5, 4, *shape))
+    *_, first = points[0]  # an equivalent stress has the shape of all arguments together
+    stresses = np.empty((5, 4, *first.shape))
     for index, point in enumerate(points):
         for kind, stress in enumerate(point):
             stresses[kind, index] = stress
     radial, hoop, axial, shear, equivalent = stresses
-    greatest, governing = equivalent[0], np.zeros(shape, dtype=np.intp)
+    greatest, governing = equivalent[0], np.zeros(first.shape, dtype=np.intp)
     for index in range(1, 4):
-        if points[index] is not points[index - 1]:
-            governing = np.where(equivalent[index] > greatest, index, governing)
-            greatest = np.maximum(greatest, equivalent[index])
+        if points[index] is points[index - 1]:
+            continue  # the other side, alike
+        governing = np.where(equivalent[index] > greatest, index, governing)
+        greatest = np.maximum(greatest, equivalent[index])
     return TriaxialStress(
         radial=radial,
         hoop=hoop,
@@ -238,16 +243,17 @@ def _at_points(points: Sequence[tuple[Array, ...]]) -> TriaxialStress:
     )
 
 
-# The formulas themselves, without checks.
+# The formulas themselves, without checks, by Mohr's circle of radial and hoop stress: its centre is half their sum, its
+# radius half of hoop less radial stress.
 
 
-def _lame(od: Floats, wall: Floats, p_i: Floats, p_o: Floats, r: Floats) -> tuple[Array, Array]:
+def _mohr_circle(od: Floats, wall: Floats, p_i: Floats, p_o: Floats) -> tuple[Array, Array]:
+    """Return the centre, the same all through the wall, and the radius at the outside; it goes with 1/r^2."""
     outer, inner = od**2, (od - 2.0 * wall) ** 2
-    membrane = (p_i - p_o) * (inner / (outer - inner))
-    nearness = outer / (4.0 * r**2)  # to the axis: 1 at the outside
-    return membrane * (1.0 - nearness) - p_o, membrane * (1.0 + nearness) - p_o
+    radius = (p_i - p_o) * (inner / (outer - inner))
+    return radius - p_o, radius
 
 
-def _von_mises(r: Array, h: Array, a: Array, tau: Array) -> Array:
+def _von_mises(centre: Array, radius: Array, axial: Array, shear: Array) -> Array:
     # a sum of squares: no square root of a negative rounding error, and blind to a hydrostatic part
-    return np.sqrt((a - (r + h) / 2.0) ** 2 + 0.75 * (h - r) ** 2 + 3.0 * tau**2)
+    return np.sqrt((axial - centre) ** 2 + 3.0 * (radius**2 + shear**2))

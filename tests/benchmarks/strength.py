@@ -8,7 +8,7 @@ at both walls. The library, in blocks of samples, against
 * a loop of the same arithmetic compiled by numba: the aim is at least 0.5 of its speed, without a formula that is
   harder to read. Beside it, for information, the same loop cut in two, so that the compiler finds vector instructions.
 
-All on one core: none of it starts threads. The time taken is the least of several runs in turns, since whatever else the
+All on one core: none of it starts threads. The time taken is the least of several runs in turns: whatever else the
 machine does can only add to it.
 """
 

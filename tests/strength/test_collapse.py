@@ -42,19 +42,28 @@ def test_transition_touches_the_elastic_curve(yield_strength: float) -> None:
     assert transition == pytest.approx(elastic, rel=1e-9)
 
 
+@given(formula_yields)
+def test_factors_and_borders_are_the_published_ones(yield_strength: float) -> None:
+    """As API Bulletin 5C3 writes them; value from memory."""
+    f, limits = strength.collapse_factors(yield_strength), strength.collapse_limits(yield_strength)
+    A, B, C, F, G = (float(factor) for factor in (f.A, f.B, f.C, f.F, f.G))
+    u = 3.0 * (B / A) / (2.0 + B / A)
+    published = 46.95e6 * PSI * u**3 / (yield_strength * (u - B / A) * (1.0 - u) ** 2)
+    assert pytest.approx(published, rel=1e-12) == F
+    assert pytest.approx(F * B / A, rel=1e-12) == G
+    border = yield_strength * (A - F) / (C + yield_strength * (B - G))
+    assert float(limits.plastic_transition) == pytest.approx(border, rel=1e-11)
+
+
 @given(formula_yields, st.sampled_from(["yield_plastic", "plastic_transition", "transition_elastic"]))
 def test_rating_does_not_jump_at_a_border(yield_strength: float, border: str) -> None:
     x = float(getattr(strength.collapse_limits(yield_strength), border))
-    thick, thin = strength.collapse_pressure(
-        np.array([x * (1 - 1e-13), x * (1 + 1e-13)]), 1.0, yield_strength
-    )
+    thick, thin = strength.collapse_pressure(np.array([x * (1 - 1e-13), x * (1 + 1e-13)]), 1.0, yield_strength)
     assert abs(float(thick - thin)) / PSI < 1e-6
 
 
 @given(slendernesses, yields, loads, st.floats(0.0, 3e8))
-def test_rating_is_the_pressure_of_its_regime(
-    x: float, yield_strength: float, load: float, p_i: float
-) -> None:
+def test_rating_is_the_pressure_of_its_regime(x: float, yield_strength: float, load: float, p_i: float) -> None:
     working = strength.collapse_working(x, 1.0, yield_strength, load, p_i)
     y = float(working.formula_yield)
     alone = (
@@ -99,26 +108,20 @@ def test_equivalent_yield_solves_the_ellipse(yield_strength: float, load: float)
 
 
 @given(slendernesses, yields, st.floats(-1e9, 1e9), st.floats(0.0, 3e8))
-def test_internal_pressure_acts_like_tension(
-    x: float, yield_strength: float, load: float, p_i: float
-) -> None:
+def test_internal_pressure_acts_like_tension(x: float, yield_strength: float, load: float, p_i: float) -> None:
     one = strength.collapse_pressure(x, 1.0, yield_strength, load, p_i)
     assert float(one) == float(strength.collapse_pressure(x, 1.0, yield_strength, load + p_i))
 
 
 @given(slendernesses, monotone_yields, loads, st.floats(0.0, 1e9), st.floats(0.0, 3e8))
-def test_rating_never_rises_with_tension(
-    x: float, yield_strength: float, load: float, more: float, p_i: float
-) -> None:
+def test_rating_never_rises_with_tension(x: float, yield_strength: float, load: float, more: float, p_i: float) -> None:
     rating = float(strength.collapse_pressure(x, 1.0, yield_strength, load, p_i))
     assert float(strength.collapse_pressure(x, 1.0, yield_strength, load + more, p_i)) <= rating * (1 + SAME)
     assert float(strength.collapse_pressure(x, 1.0, yield_strength, load, p_i + more)) <= rating * (1 + SAME)
 
 
 @given(slendernesses, monotone_yields, st.floats(1.0, 1.5), st.floats(0.0, 1e9))
-def test_rating_never_falls_with_yield_or_wall(
-    x: float, yield_strength: float, more: float, load: float
-) -> None:
+def test_rating_never_falls_with_yield_or_wall(x: float, yield_strength: float, more: float, load: float) -> None:
     rating = float(strength.collapse_pressure(x, 1.0, yield_strength, load)) * (1 - SAME)
     stronger = min(more * yield_strength, 160e3 * PSI)
     assert float(strength.collapse_pressure(x, 1.0, stronger, load)) >= rating
@@ -127,9 +130,7 @@ def test_rating_never_falls_with_yield_or_wall(
 
 
 @given(slendernesses, yields, loads, st.floats(0.0, 1e9))
-def test_rating_is_a_number_and_not_negative(
-    x: float, yield_strength: float, load: float, p_i: float
-) -> None:
+def test_rating_is_a_number_and_not_negative(x: float, yield_strength: float, load: float, p_i: float) -> None:
     rating = float(strength.collapse_pressure(x, 1.0, yield_strength, load, p_i))
     assert math.isfinite(rating)
     assert rating >= 0.0
@@ -222,6 +223,19 @@ def test_arrays_broadcast_and_agree_with_scalars() -> None:
         )
         assert float(alone) == pytest.approx(float(working.rating[index]), rel=1e-14)
     assert np.ndim(strength.collapse_pressure(0.2, 0.01, 552e6)) == 0
+
+
+def test_every_regime_at_once_agrees_with_scalars() -> None:
+    """A column of pipes against a row of tensions, none of which is alone in its regime."""
+    x, stress = np.linspace(8.0, 45.0, 30)[:, np.newaxis], np.linspace(-1e8, 5e8, 7)
+    modulus = np.linspace(0.8, 1.0, 2)[:, np.newaxis, np.newaxis]
+    working = strength.collapse_working(x, 1.0, 552e6, stress, modulus_factor=modulus)
+    assert set(working.regime.flat) == set(CollapseRegime)
+    assert working.rating.shape == working.slenderness.shape == working.factors.A.shape == (2, 30, 7)
+    for index in np.ndindex(2, 30, 7):
+        alone = strength.collapse_working(x[index[1], 0], 1.0, 552e6, stress[index[2]], 0.0, modulus[index[0], 0, 0])
+        assert float(working.rating[index]) == pytest.approx(float(alone.rating), rel=1e-14)
+        assert int(working.regime[index]) == int(alone.regime)
 
 
 def test_inputs_are_left_alone() -> None:

@@ -83,3 +83,19 @@ def test_bounds_are_told() -> None:
     with pytest.raises(ValueError, match=r"od = -1 m"):
         strength.outer_area(-1.0)
     assert checked("x", [0.0, 2.0], least=0.0, most=2.0).tolist() == [0.0, 2.0]
+
+
+@pytest.mark.parametrize(("bad", "word"), [(math.nan, "nan"), (math.inf, "inf"), (-math.inf, "-inf"), (-2.0, "-2")])
+def test_one_bad_number_among_good_ones_is_found(bad: float, word: str) -> None:
+    table = np.ones((3, 40))
+    table[1, 7] = bad
+    with pytest.raises(ValueError, match=f"^x = {word} m: need a finite number of at least 0 m$"):
+        checked("x", table, "m", least=0.0)
+    if not math.isfinite(bad):
+        with pytest.raises(ValueError, match=f"^x = {word}: need a finite number$"):
+            checked("x", table)
+
+
+def test_nothing_is_no_bad_number() -> None:
+    assert checked("x", [], above=0.0).shape == (0,)
+    assert strength.steel_area(np.empty((0, 1)), [0.01, 0.02]).shape == (0, 2)

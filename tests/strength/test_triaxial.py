@@ -33,9 +33,7 @@ def test_lame_solves_the_equilibrium_of_a_ring(wall: float, p_i: float, p_o: flo
         return np.vstack([state[1], state[0] / r**2 - state[1] / r])
 
     def sides(at_bore: Any, at_outside: Any) -> Any:
-        return np.array(
-            [radial_stress(inner, at_bore) + p_i / 1e6, radial_stress(outer, at_outside) + p_o / 1e6]
-        )
+        return np.array([radial_stress(inner, at_bore) + p_i / 1e6, radial_stress(outer, at_outside) + p_o / 1e6])
 
     r = np.linspace(inner, outer, 41)
     solution = solve_bvp(ring, sides, r, np.zeros((2, r.size)), tol=1e-9, max_nodes=50_000)
@@ -49,9 +47,7 @@ def test_lame_solves_the_equilibrium_of_a_ring(wall: float, p_i: float, p_o: flo
 
 
 @given(diameters, fractions, pressures, pressures)
-def test_pressure_stands_on_both_sides_of_the_wall(
-    od: float, fraction: float, p_i: float, p_o: float
-) -> None:
+def test_pressure_stands_on_both_sides_of_the_wall(od: float, fraction: float, p_i: float, p_o: float) -> None:
     wall = fraction * od
     radial, hoop = strength.lame_stresses(od, wall, p_i, p_o, np.array([od / 2.0 - wall, od / 2.0]))
     slack = 1e-10 * (p_i + p_o) / fraction + 1e-6
@@ -67,9 +63,7 @@ def test_thin_wall_limit_is_the_membrane() -> None:
 
 
 @given(stresses, stresses, stresses, stresses)
-def test_von_mises_is_the_norm_of_the_deviator(
-    radial: float, hoop: float, axial: float, shear: float
-) -> None:
+def test_von_mises_is_the_norm_of_the_deviator(radial: float, hoop: float, axial: float, shear: float) -> None:
     tensor = np.diag([radial, hoop, axial])
     tensor[1, 2] = tensor[2, 1] = shear
     deviator = tensor - np.trace(tensor) / 3.0 * np.eye(3)
@@ -144,9 +138,7 @@ def test_which_point_governs() -> None:
     assert point(torque=1e4) == "outer wall, tension side"
     assert point(axial_force=1e6, bending_stress=1e8) == "outer wall, tension side"
     assert point(axial_force=-1e6, bending_stress=1e8) == "outer wall, compression side"
-    assert (
-        point(internal_pressure=5e7, axial_force=-1e6, bending_stress=2e7) == "inner wall, compression side"
-    )
+    assert point(internal_pressure=5e7, axial_force=-1e6, bending_stress=2e7) == "inner wall, compression side"
     assert point(internal_pressure=5e7, axial_force=3e6, bending_stress=2e7) == "inner wall, tension side"
 
 
@@ -162,9 +154,7 @@ def test_single_loads() -> None:
 
 
 @given(fractions, pressures, forces)
-def test_a_thinner_minimum_wall_only_touches_the_pressure_stresses(
-    fraction: float, p_i: float, force: float
-) -> None:
+def test_a_thinner_minimum_wall_only_touches_the_pressure_stresses(fraction: float, p_i: float, force: float) -> None:
     wall = fraction * OD
     least = strength.triaxial_stress(OD, wall, p_i, 0.0, force)
     nominal = strength.triaxial_stress(OD, wall, p_i, 0.0, force, wall_factor=1.0)
@@ -176,9 +166,7 @@ def test_a_thinner_minimum_wall_only_touches_the_pressure_stresses(
 
 def test_arrays_broadcast_and_agree_with_scalars() -> None:
     p_i, force = np.linspace(0.0, 5e7, 5), np.linspace(-1e6, 2e6, 12).reshape(3, 4, 1)
-    table = strength.triaxial_stress(
-        OD, WALL, p_i, 1e7, force, bending_stress=np.full((4, 1), 3e7), torque=5e3
-    )
+    table = strength.triaxial_stress(OD, WALL, p_i, 1e7, force, bending_stress=np.full((4, 1), 3e7), torque=5e3)
     for array in (table.radial, table.hoop, table.axial, table.shear, table.equivalent):
         assert array.shape == (4, 3, 4, 5)
     assert table.greatest.shape == table.governing.shape == table.point.shape == (3, 4, 5)
@@ -187,6 +175,16 @@ def test_arrays_broadcast_and_agree_with_scalars() -> None:
     assert str(one.point) == str(table.point[2, 3, 4])
     radial, hoop = strength.lame_stresses(OD, np.array([[0.01], [0.02]]), p_i, 0.0, OD / 2.0)
     assert radial.shape == hoop.shape == (2, 5)
+
+
+def test_straight_stations_among_bent_ones_are_as_if_alone() -> None:
+    """Where nothing bends or twists, less is worked out: it must not show."""
+    bend, torque = np.array([0.0, 4e7, 0.0]), np.array([[0.0], [-2e4]])
+    together = strength.triaxial_stress(OD, WALL, 3e7, 1e7, 1.5e6, bend, torque)
+    for i, j in np.ndindex(2, 3):
+        alone = strength.triaxial_stress(OD, WALL, 3e7, 1e7, 1.5e6, bend[j], torque[i, 0])
+        for name, value in vars(alone).items():
+            np.testing.assert_allclose(getattr(together, name)[..., i, j], value, rtol=1e-14, atol=0.0)
 
 
 def test_bad_arguments_are_refused() -> None:
