@@ -74,6 +74,10 @@ Survey = Annotated[
 ]
 
 
+def _table_or_else(raw: object) -> str:
+    return "<table>" if isinstance(raw, dict) else "<text>"  # what is neither is told by the reader of text
+
+
 class WellTable(TableModel):
     """Well and datum; every depth counts from the drill floor."""
 
@@ -143,7 +147,7 @@ class AsBodyTable(TableModel):
 
 
 AsBody = Annotated[
-    Annotated[Reason, Tag("<text>")] | Annotated[AsBodyTable, Tag("<table>")], Discriminator(_text_or_table)
+    Annotated[Reason, Tag("<text>")] | Annotated[AsBodyTable, Tag("<table>")], Discriminator(_table_or_else)
 ]
 
 
@@ -198,7 +202,7 @@ class SeaWaterTable(TableModel):
 
 
 FluidEntry = Annotated[
-    Annotated[Density, Tag("<text>")] | Annotated[SeaWaterTable, Tag("<table>")], Discriminator(_text_or_table)
+    Annotated[Density, Tag("<text>")] | Annotated[SeaWaterTable, Tag("<table>")], Discriminator(_table_or_else)
 ]
 
 
@@ -219,7 +223,7 @@ class TemperatureTable(TableModel):
 
 
 ModelChoice = Annotated[
-    Annotated[Name, Tag("<text>")] | Annotated[dict[str, Any], Tag("<table>")], Discriminator(_text_or_table)
+    Annotated[Name, Tag("<text>")] | Annotated[dict[str, Any], Tag("<table>")], Discriminator(_table_or_else)
 ]
 
 

@@ -54,8 +54,8 @@ def pressure_test(
     source="Bourgoyne et al., Applied Drilling Engineering, SPE 1986, ch. 7; Lapeyrouse, 2nd ed., surface pressure",
     assumptions=(
         "the whole string is full of gas, temperature undisturbed",
-        "real gas (gas_gravity) by a correlation: against a reference equation of state for methane its pressure at the "
-        "top of 4000 m was found up to 0.3 % too low",
+        "real gas (gas_gravity) by a correlation: against a reference equation of state for methane its pressure at "
+        "the top of 4000 m was found up to 0.3 % too low",
     ),
 )
 def gas_to_surface(

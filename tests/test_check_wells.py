@@ -68,15 +68,9 @@ def test_all_rows_are_here() -> None:
 def test_pressures_and_force(row: dict[str, str]) -> None:
     _, pressure, force = UNITS[row["well"]]
     place = at(row)
-    assert place["p_inside_pa"] / pressure == pytest.approx(
-        float(row["p_inside"]), abs=printed(row["p_inside"])
-    )
-    assert place["p_outside_pa"] / pressure == pytest.approx(
-        float(row["p_outside"]), abs=printed(row["p_outside"])
-    )
-    assert place["true_force_n"] / force == pytest.approx(
-        float(row["true_force"]), abs=printed(row["true_force"])
-    )
+    assert place["p_inside_pa"] / pressure == pytest.approx(float(row["p_inside"]), abs=printed(row["p_inside"]))
+    assert place["p_outside_pa"] / pressure == pytest.approx(float(row["p_outside"]), abs=printed(row["p_outside"]))
+    assert place["true_force_n"] / force == pytest.approx(float(row["true_force"]), abs=printed(row["true_force"]))
 
 
 @pytest.mark.parametrize("row", rows(), ids=ids)
@@ -174,6 +168,6 @@ def test_floating_off_goes_by_the_effective_force() -> None:
     buoyed = in_air + 1025 * GRAVITY * bore * length - 1500 * GRAVITY * outer * length
     assert loads["effective_force_at_top_n"] == pytest.approx(buoyed, rel=1e-9)
     found = result("2", "minimum").evaluation("surface", "cementing")
-    assert effective_force(found.axial.true, found.now.inside, found.now.outside, found.body)[
-        0
-    ] == pytest.approx(buoyed)
+    assert effective_force(found.axial.true, found.now.inside, found.now.outside, found.body)[0] == pytest.approx(
+        buoyed
+    )

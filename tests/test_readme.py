@@ -92,7 +92,7 @@ def test_explain_command(capsys: pytest.CaptureFixture[str]) -> None:
 def test_what_a_section_may_say_more(tmp_path: Path) -> None:
     more = blocks("toml")[1]
     text = (ROOT / "examples" / "skerrow-3.toml").read_text(encoding="utf-8")
-    start = text.index("sections = [\n  { pipe = \"9-5/8 in 53.5")
+    start = text.index('sections = [\n  { pipe = "9-5/8 in 53.5')
     end = text.index("]\n", start) + 2
     hot = """
 [derating."maker's table"]

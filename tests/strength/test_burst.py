@@ -28,9 +28,7 @@ def test_barlow_is_a_force_balance_on_the_outside_diameter(
 
 
 @given(diameters, fractions, yields, wall_factors)
-def test_closed_forms_of_the_standard(
-    od: float, fraction: float, yield_strength: float, wall_factor: float
-) -> None:
+def test_closed_forms_of_the_standard(od: float, fraction: float, yield_strength: float, wall_factor: float) -> None:
     """ISO/TR 10400:2007 clause 6.6, written out; value from memory."""
     wall = fraction * od
     d, w = od - 2.0 * wall, od - 2.0 * wall_factor * wall
