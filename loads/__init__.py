@@ -22,6 +22,7 @@ from .parameters import (
     Stress,
     Temperature,
     TemperatureRise,
+    Torque,
     TrueVerticalDepth,
 )
 from .rating import ratings
@@ -86,6 +87,7 @@ __all__ = [
     "Table",
     "Temperature",
     "TemperatureRise",
+    "Torque",
     "TrueVerticalDepth",
     "Tube",
     "Well",

@@ -29,14 +29,28 @@ class ConditionBuilder:
         self.findings = findings
         self.known: dict[str, Derating] = {}
         self.names = list(tables)
+        self.by_grade: dict[str, list[str]] = {}
         for name, table in tables.items():
             found = self._table(name, table)
             if found is not None:
                 self.known[name] = found
+            for grade in table.grades:
+                self.by_grade.setdefault(grade, []).append(name)
+        for grade, names in self.by_grade.items():
+            if len(names) > 1:
+                findings.fault(
+                    f"{grade!r} is named by {' and '.join(map(repr, names))}; need one", "derating", names[1]
+                )
 
-    def derating(self, given: schema.SectionTable, where: Where, string: str) -> Derating | None:
-        """Return the table a section names; None: strength does not change with temperature, which is told."""
+    def derating(self, given: schema.SectionTable, grade: str | None, where: Where, string: str) -> Derating | None:
+        """Return the table a section names, or that of its grade.
+
+        None: strength does not change with temperature, which is told.
+        """
         if given.derating is None:
+            for name in self.by_grade.get(grade or "", ()):
+                self.findings.assume(f"derating {name!r}, as for every {grade}", of=string)
+                return self.known.get(name)
             self.findings.assume("no derating is named: yield as specified at every temperature (factor 1)", of=string)
             return None
         if given.derating not in self.names:

@@ -68,7 +68,7 @@ class PipeBuilder:
                         bottom=bottom,
                         connection=connection,
                         as_body=as_body,
-                        derating=self.condition.derating(given, here, table.name),
+                        derating=self.condition.derating(given, pipe.grade, here, table.name),
                         wall_loss=self.condition.wall_loss(given, here),
                     )
                 )
@@ -108,6 +108,7 @@ class PipeBuilder:
                 "drift": found.pipe.drift,
             }
             if found.grade is not None:
+                values["grade"] = found.grade.name
                 values["yield_strength"] = found.grade.yield_strength
                 values["tensile_strength"] = found.grade.tensile_strength
         elif given.pipe is not None:  # could not be read, which has been told

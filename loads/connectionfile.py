@@ -1,4 +1,4 @@
-"""Connections of the user's own: a TOML file with the maker's ratings, a unit or a percentage on each."""
+"""Connections of the user's own, and derating tables: a TOML file with the maker's data, a unit on each number."""
 
 from __future__ import annotations
 
@@ -73,19 +73,22 @@ class ConnectionRow:
         return RatedConnection(name=self.name, source=self.source, ratings=ratings, envelope=self.envelope)
 
 
-def read_connections(path: Path) -> tuple[list[ConnectionRow], str]:
-    """Return the connections of a file, and its SHA-256.
+def read_connections(path: Path) -> tuple[list[ConnectionRow], dict[str, Any], str]:
+    """Return the connections of a file, its derating tables as they stand in it, and its SHA-256.
 
     Parameters
     ----------
     path : Path
         TOML with tables ``[[connections]]``: ``name``, ``source``, and any of ``tension``, ``compression``,
         ``internal_pressure``, ``external_pressure`` (with a unit, or in percent of the pipe body), ``envelope`` with
-        the lists ``axial`` and ``pressure``; ``od`` and ``wall`` of the pipe they hold for.
+        the lists ``axial`` and ``pressure``; ``od`` and ``wall`` of the pipe they hold for. And tables
+        ``[derating.NAME]`` as in a well file.
 
     Returns
     -------
     rows : list of ConnectionRow
+    derating : dict
+        Raw tables by name.
     digest : str
 
     Raises
@@ -100,11 +103,12 @@ def read_connections(path: Path) -> tuple[list[ConnectionRow], str]:
         raise CatalogError(f"{path.name!r} cannot be read: {error.strerror}") from None
     except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         raise CatalogError(f"{path.name!r} is not valid TOML: {error}") from None
-    tables = data.get("connections")
-    if set(data) != {"connections"} or not isinstance(tables, list) or not tables:
-        raise CatalogError(f"{path.name!r}: need tables [[connections]] and nothing else")
+    tables, derating = data.get("connections", []), data.get("derating", {})
+    sound = isinstance(tables, list) and isinstance(derating, dict) and (tables or derating)
+    if not sound or not set(data) <= {"connections", "derating"}:
+        raise CatalogError(f"{path.name!r}: need tables [[connections]] or [derating.NAME] and nothing else")
     rows = [_row(f"{path.name!r}, connections[{number}]", table) for number, table in enumerate(tables, start=1)]
-    return rows, hashlib.sha256(content).hexdigest()
+    return rows, derating, hashlib.sha256(content).hexdigest()
 
 
 def _row(where: str, table: Any) -> ConnectionRow:

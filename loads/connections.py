@@ -16,7 +16,7 @@ import numpy as np
 from .arrays import Array, Floats
 from .couplings import Coupling, standard_couplings
 from .strength.buttress import buttress_joint_working
-from .strength.check import SMALL_FORCE, SMALL_PRESSURE, Check, Line, Loading, Tube
+from .strength.check import SMALL_FORCE, SMALL_PRESSURE, Caution, Check, Line, Loading, Tube
 from .strength.coupling import JointFailure
 from .strength.coupling_pressure import coupling_pressure_working
 from .strength.envelope import envelope_use
@@ -78,10 +78,10 @@ class ThreadedAndCoupled:
         ring = (self.coupling.od, self.coupling.root_diameter)
         if self.coupling.engaged_length is None:
             buttress = buttress_joint_working(*pipe, *ring)
-            strength, governing = buttress.rating, buttress.governing
+            strength, governing, odd = buttress.rating, buttress.governing, buttress.outside_sizes
         else:
             joint = round_joint_working(*pipe, self.coupling.engaged_length, *ring, curvature=curvature)
-            strength, governing = joint.rating, joint.governing
+            strength, governing, odd = joint.rating, joint.governing, joint.outside_sizes
         rating = strength * tube.yield_factor + np.zeros_like(loading.axial_force)
         lines = (
             *self._dimensions(loading.axial_force),
@@ -95,6 +95,7 @@ class ThreadedAndCoupled:
             loaded=loading.axial_force > SMALL_FORCE,
             dimension=FORCE,
             working=lines,
+            cautions=(Caution(text="pipe outside 4-1/2 to 20 in, the sizes of the joint formulas", where=odd),),
         )
 
     def _burst(self, tube: Tube, loading: Loading) -> Check:

@@ -106,7 +106,7 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Chos
         axial = hanging_force(where, body, now, _pull(state, where))
     curvature = well.path.curvature(where.middle)
     bending = 0.5 * well.steel.modulus * body.outside_diameter * curvature
-    tube = tube_along(string, where, body, now.temperature, worn=state.held)
+    tube = tube_along(string, well.steel, where, body, now.temperature, worn=state.held)
     loading = Loading(
         internal_pressure=now.inside,
         external_pressure=now.outside,

@@ -166,6 +166,9 @@ class DeratingTable(TableModel):
     """Strength against temperature, linear between rows."""
 
     source: Reason = Field(description="where the factors come from")
+    grades: Annotated[list[Name], _List] = Field(
+        default_factory=list, description="grades of pipe it holds for unless a section names another"
+    )
     temperature: Annotated[list[Temperature], _List] = Field(description="increasing, two or more")
     yield_factor: Annotated[list[HeatFactor], _List] = Field(description="yield over that at room temperature")
     modulus_factor: Annotated[list[HeatFactor], _List] | None = Field(

@@ -8,16 +8,20 @@ from .arrays import Array
 from .body import Body
 from .stations import Places
 from .strength.check import Tube
-from .well import Section, String
+from .well import Section, Steel, String
 
 
-def tube_along(string: String, places: Places, body: Body, temperature: Array | None, *, worn: bool) -> Tube:
+def tube_along(
+    string: String, steel: Steel, places: Places, body: Body, temperature: Array | None, *, worn: bool
+) -> Tube:
     """Return the tube of *string* at *places*.
 
     Parameters
     ----------
     string : String
         Gives derating and wall loss by section.
+    steel : Steel
+        Gives the modulus.
     places, body
         Where, and what pipe is there.
     temperature : ndarray or None, (..., n)
@@ -46,6 +50,7 @@ def tube_along(string: String, places: Places, body: Body, temperature: Array | 
         wall=body.wall,
         wall_factor=body.wall_factor,
         specified_yield=body.yield_strength,
+        modulus=steel.modulus,
         yield_factor=hot,
         modulus_factor=soft,
         tensile_strength=_tensile(string, body),

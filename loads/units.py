@@ -73,6 +73,7 @@ TEMPERATURE = Dimension("temperature", "K", "degC", "degF", (1, 1), "21 degC", a
 TEMPERATURE_RISE = Dimension(
     "temperature difference", "K", "degC", "degF", (1, 1), "50 degC", difference=True, most=_HOT
 )
+TORQUE = Dimension("torque", "N*m", "kN*m", "ft*lbf", (2, 0), "20 kN*m", most=1e9)
 DENSITY = Dimension("density", "kg/m3", "kg/m3", "ppg", (0, 2), "1.10 sg", most=25e3)
 GRADIENT = Dimension("pressure gradient", "Pa/m", "kPa/m", "psi/ft", (3, 4), "2.3 kPa/m", most=250e3)
 LINEAR_MASS = Dimension("mass per length", "kg/m", "kg/m", "lb/ft", (2, 2), "47 lb/ft", most=1e5)
@@ -87,6 +88,7 @@ DIMENSIONS: Mapping[str, Dimension] = {
     "pressure": PRESSURE,
     "stress": STRESS,
     "force": FORCE,
+    "torque": TORQUE,
     "temperature": TEMPERATURE,
     "temperature_rise": TEMPERATURE_RISE,
     "density": DENSITY,

@@ -71,6 +71,8 @@ class Pipe:
         Smallest wall the maker may deliver over the nominal wall [-].
     drift : float or None
         Drift diameter [m].
+    grade : str or None
+        Its grade in the catalog; None where strength is given in full.
     """
 
     label: str
@@ -81,6 +83,7 @@ class Pipe:
     tensile_strength: float | None = None
     wall_factor: float = 0.875
     drift: float | None = None
+    grade: str | None = None
 
     @property
     def inside_diameter(self) -> float:

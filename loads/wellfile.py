@@ -92,6 +92,7 @@ class _Reader:
         self.data, self.path = data, path
         self.problems: list[Problem] = []
         self.connections: list[ConnectionRow] = []
+        self.derating: dict[str, tuple[Where, Any]] = {}
         self.digests: dict[str, str] = {}
 
     def well(self, plugins: Plugins) -> Well | None:
@@ -147,13 +148,15 @@ class _Reader:
         )
 
     def _derating(self) -> dict[str, schema.DeratingTable]:
+        """Return the tables of strength against temperature: the file's own, then those of its catalogs."""
         raw = self.data.get("derating", {})
         if not isinstance(raw, dict):
             self.problems.append(Problem("derating", f"{spelled(raw)} is not accepted; need tables [derating.NAME]"))
-            return {}
+            raw = {}
+        tables: dict[str, tuple[Where, Any]] = {name: (("derating", name), item) for name, item in raw.items()}
         found = {}
-        for name, item in raw.items():
-            read = validated(_DERATING, item, ("derating", name), schema.DeratingTable)
+        for name, (where, item) in {**tables, **self.derating}.items():
+            read = validated(_DERATING, item, where, schema.DeratingTable)
             self.problems += read.problems
             if read.value is not None:
                 found[name] = read.value
@@ -206,8 +209,9 @@ class _Reader:
                 continue  # could not be read, which has been told
             try:
                 if name.endswith(".toml"):
-                    rows, digest = read_connections(self._beside(name))
+                    rows, derating, digest = read_connections(self._beside(name))
                     self.connections += rows
+                    self.derating |= {f"{name}: {key}": (("catalogs", number, key), t) for key, t in derating.items()}
                     self.digests[name] = digest
                 else:
                     catalog = catalog.joined(read_catalog(self._beside(name)))

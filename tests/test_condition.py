@@ -203,3 +203,51 @@ def test_a_faulty_strength_model_harms_only_its_mode(tmp_path: Path) -> None:
     good = cl.check(cl.read_well(Path(__file__).parent / "wells" / "check-well-1.toml"))
     same = [r for r in result.rows if r.mode not in ("burst", "triaxial")]
     assert same == [r for r in good.rows if r.mode not in ("burst", "triaxial")]
+
+
+def test_derating_by_grade_and_from_a_catalog(tmp_path: Path) -> None:
+    """A table that names grades holds for every section of that grade, from the file or from a TOML catalog."""
+    catalog = HOT.replace('source = "Dev', 'grades = ["N80"]\nsource = "Dev')
+    (tmp_path / "heat.toml").write_text(catalog, encoding="utf-8")
+    in_full = 'od = "9-5/8 in", wall = "0.472 in", weight = "47 lb/ft", yield = "80000 psi"'
+    named = (in_full, 'pipe = "9-5/8 in 47 lb/ft N80"')
+    warm = (COLD, COLD.replace("80 degF", "212 degF"))
+    found = well(tmp_path, named, warm, ("[well]", 'catalogs = ["heat.toml"]\n[well]'))
+    assert factor(cl.check(found), "pressure-test", "burst") == pytest.approx(0.88 * 1.3731, rel=1e-4)
+    assert any("as for every N80" in text for text in found.assumptions)
+    other = (named[0], named[1].replace("N80", "C95"))
+    unlike = well(tmp_path, other, warm, ("[well]", 'catalogs = ["heat.toml"]\n[well]'))
+    assert factor(cl.check(unlike), "pressure-test", "burst") == pytest.approx(95 / 80 * 1.3731, rel=1e-4)
+
+
+def test_couplings_alone_touching_the_hole_bend_more(tmp_path: Path) -> None:
+    """Triaxial with joints: the dogleg's bending times KL/tanh(KL), by hand at the station that governs."""
+    survey = """[well.survey]
+md = ["0 ft", "1000 ft", "1200 ft", "10000 ft"]
+inclination = ["0 deg", "0 deg", "6 deg", "6 deg"]
+azimuth = ["0 deg", "0 deg", "0 deg", "0 deg"]
+
+"""
+    models = '\nmodels = { triaxial = { model = "von-mises", joint_length = "40 ft" } }\nsections'
+    bent = ("[earth]", survey + "[earth]")
+    follows = cl.check(well(tmp_path, bent))
+    touches = cl.check(well(tmp_path, bent, ("\nsections", models)))
+    told = touches.explain("intermediate", "running", "triaxial", "landed", md=1000 * 0.3048)
+    values = {item.symbol: item.value for _, items in told.parts for item in items}
+    inertia = np.pi / 64 * ((9.625 * 0.0254) ** 4 - (8.681 * 0.0254) ** 4)
+    profile = follows.profile("intermediate", "running", "landed")
+    index = int(np.argmin(np.abs(profile["md_m"] - 1000 * 0.3048)))
+    kl = np.sqrt(profile["effective_force_n"].iloc[index] / (30e6 * PSI * inertia)) * 20 * 0.3048
+    assert values["K"] == pytest.approx(kl / np.tanh(kl), rel=1e-6)
+    assert factor(touches, "overpull", "triaxial") <= factor(follows, "overpull", "triaxial")
+
+
+def test_torque_adds_shear(tmp_path: Path) -> None:
+    """At the top, landed: s_e^2 = s_a^2 + 3 (T r / J)^2."""
+    models = '\nmodels = { triaxial = { model = "von-mises", torque = "40 kN*m" } }\nsections'
+    result = cl.check(well(tmp_path, ("\nsections", models)))
+    d, b = 9.625 * 0.0254, 8.681 * 0.0254
+    axial = 399_494 * 4.4482216152605 / (np.pi / 4 * (d**2 - b**2))
+    shear = 40e3 * d / 2 / (np.pi / 32 * (d**4 - b**4))
+    row = next(r for r in result.rows if (r.case, r.step, r.mode) == ("running", "landed", "triaxial"))
+    assert row.load == pytest.approx(np.sqrt(axial**2 + 3 * shear**2), rel=1e-5)

@@ -164,7 +164,7 @@ def test_profile_shows_the_connections_ratings(tmp_path: Path) -> None:
         (('tension = "90 %"', 'tention = "90 %"'), "did you mean 'tension'?"),
         (('"900 klbf", "900 klbf", "0 klbf"', '"-10 klbf", "900 klbf", "0 klbf"'), "without a dent"),
         (('axial = ["900 klbf", ', "axial = ["), "as many values of axial as of pressure"),
-        (("[[connections]]", "[[conections]]"), "need tables [[connections]]"),
+        (("[[connections]]", "[[conections]]"), "need tables [[connections]] or [derating.NAME]"),
     ],
 )
 def test_faults_of_a_connection_file(change: tuple[str, str], message: str, tmp_path: Path) -> None:

@@ -40,6 +40,8 @@ class Tube:
         Minimum over nominal wall as delivered [-].
     specified_yield : ndarray, (..., n)
         Minimum yield at room temperature [Pa].
+    modulus : float
+        Of the steel at room temperature [Pa].
     yield_factor, modulus_factor : array_like
         Yield and modulus at the local temperature over those at room temperature [-].
     tensile_strength : ndarray or None
@@ -54,6 +56,7 @@ class Tube:
     wall: Array
     wall_factor: Array
     specified_yield: Array
+    modulus: float = 206_842_718_795.0  # 30e6 psi
     yield_factor: Array = 1.0
     modulus_factor: Array = 1.0
     tensile_strength: Array | None = None

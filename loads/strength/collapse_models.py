@@ -9,7 +9,7 @@ from ..parameters import Percent, Stress
 from ..units import FORCE, FRACTION, PRESSURE, STRESS, Dimension
 from .check import SMALL_PRESSURE, Caution, Check, Line, Loading, Tube
 from .collapse import CollapseWorking, collapse_working, equivalent_external_pressure
-from .collapse_regimes import CollapseRegime
+from .collapse_regimes import PSI, CollapseRegime
 from .lines import pressure_lines, tube_lines
 from .model import StrengthModel, strength_model
 from .ultimate_collapse import (
@@ -71,9 +71,24 @@ def _regime_lines(tube: Tube, loading: Loading, stress: Array, w: CollapseWorkin
     return [*_stress_lines(tube, loading, stress), *lines]
 
 
-def _regime_cautions(w: CollapseWorking) -> tuple[Caution, ...]:
-    text = "equivalent yield below 24,000 psi, which the standard does not support: rating scaled down in proportion"
-    return (Caution(text=text, where=w.below_supported_yield),) if np.any(w.below_supported_yield) else ()
+_FITTED = (54.9e3 * PSI, 110.1e3 * PSI)  # J55 to P110, the pipe of the regression
+_TABLED = (6.0, 50.0)  # slenderness of the pipe in rating tables (value from memory)
+
+
+def _regime_cautions(tube: Tube, w: CollapseWorking) -> tuple[Caution, ...]:
+    specified, x = np.asarray(tube.specified_yield), w.slenderness
+    doubts = (
+        (
+            "equivalent yield below 24,000 psi, which the standard does not support: rating scaled down in proportion",
+            w.below_supported_yield,
+        ),
+        (
+            "the collapse factors were fitted to pipe of J55 to P110; this yield is outside",
+            (specified < _FITTED[0]) | (specified > _FITTED[1]),
+        ),
+        ("D/t is outside that of the casing in rating tables, 6 to 50", (x < _TABLED[0]) | (x > _TABLED[1])),
+    )
+    return tuple(Caution(text=text, where=where) for text, where in doubts if np.any(where))
 
 
 def _difference(loading: Loading) -> Line:
@@ -100,7 +115,7 @@ def four_regime(tube: Tube, loading: Loading) -> Check:
         loaded=asked.value > SMALL_PRESSURE,
         dimension=PRESSURE,
         working=(*_regime_lines(tube, loading, stress, w, "(s_a + p_i) / Y"), asked),
-        cautions=_regime_cautions(w),
+        cautions=_regime_cautions(tube, w),
     )
 
 
@@ -128,7 +143,7 @@ def four_regime_equivalent_pressure(tube: Tube, loading: Loading) -> Check:
         loaded=outside_prevails & (demand > SMALL_PRESSURE),
         dimension=PRESSURE,
         working=(*_regime_lines(tube, loading, stress, w, "s_a / Y"), asked),
-        cautions=_regime_cautions(w),
+        cautions=_regime_cautions(tube, w),
     )
 
 

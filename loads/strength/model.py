@@ -5,9 +5,10 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
-from ..parameters import Parameter, parameters_of
+from ..parameters import Parameter, parameters_of, read_parameters
 from .check import Check, Loading, Mode, Tube
 
 
@@ -38,17 +39,22 @@ class StrengthModel:
     parameters: tuple[Parameter, ...]
     summary: str
 
+    @cached_property
+    def defaults(self) -> Mapping[str, Any]:
+        """The parameters that may be left out, in SI."""
+        return read_parameters(self, {}, {})[0]
+
 
 @dataclass(frozen=True, kw_only=True)
 class ChosenModel:
-    """A strength model with its parameters in SI."""
+    """A strength model with its parameters in SI; those left out have their default."""
 
     model: StrengthModel
     parameters: Mapping[str, Any] = field(default_factory=dict)
 
     def check(self, tube: Tube, loading: Loading) -> Check:
         """Return the check at each place."""
-        return self.model.function(tube, loading, **self.parameters)
+        return self.model.function(tube, loading, **{**self.model.defaults, **self.parameters})
 
 
 def strength_model(
