@@ -118,7 +118,11 @@ class Builder:
             return Fluid(name=name, density=math.nan)
         if not math.isfinite(entry.salinity + entry.temperature + depth):  # could not be read, which has been told
             return Fluid(name=name, density=math.nan)
-        density = mean_sea_density(entry.salinity, entry.temperature, depth)
+        try:
+            density = mean_sea_density(entry.salinity, entry.temperature, depth)
+        except ValueError as error:
+            self.findings.fault(f"{error}; write a density", "fluids", name)
+            return Fluid(name=name, density=math.nan)
         told = self.findings.shown(density, DENSITY)
         self.findings.assume(f"sea water by EOS-80: mean density {told} down to the sea floor, used at every depth")
         return Fluid(name=name, density=density)
@@ -189,6 +193,10 @@ class Builder:
             if name != "temperature":
                 values = [pressure.at(tvd) for pressure, tvd in zip(values, table.depth, strict=True)]
             columns[name] = Table(tvd=depth, value=np.array(values))
+        if (table.pore_pressure or table.fracture) is not None:
+            self.findings.assume(
+                "earth: pore and fracture pressure are linear between rows, as pressures, not densities"
+            )
         if table.temperature is None:
             self.findings.assume("earth.temperature left out: no change of temperature acts on any string")
         return Earth(**columns)
@@ -312,7 +320,7 @@ class Builder:
         for parameter, message in faults:
             self.findings.fault(message, *where, parameter)
         for default in defaults:
-            self.findings.assume(f"{mode} by {name}: {default}, by default", of=str(where[1]))
+            self.findings.assume(f"{mode} by {name}: {default}", of=str(where[1]))
         return ModelRequest(name=model.name, parameters=values)
 
     def _next_hole(self, table: schema.StringTable, where: Where) -> NextHole | None:
@@ -325,6 +333,8 @@ class Builder:
             self.findings.fault(message, *where, "to")
         mud = None if given.mud is None else self._fluid(given.mud, *where, "mud")
         riser = True if given.riser is None else given.riser
+        if given.riser is None and mud is None and self.wellhead == "sea floor":
+            self.findings.assume("mud and riser left out: drilled with a riser", of=f"{table.name}, next hole")
         if mud is not None or given.riser is not None:
             filling = mud or Fluid(name="", density=0.0)
             riser = self._riser(given.riser, filling, f"{table.name}, next hole", where, "drilled")

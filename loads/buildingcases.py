@@ -95,7 +95,7 @@ class CaseBuilder:
                 message = f"{spelled(table.get(parameter.name, parameter.default))} is not accepted; need zero or more"
                 self.findings.fault(message, *where, parameter.name)
         for default in defaults:
-            self.findings.assume(f"{case.name}: {default}, by default", of=of)
+            self.findings.assume(f"{case.name}: {default}", of=of)
         return values
 
     def _required(self, raw: Any, where: Where) -> dict[str, float]:

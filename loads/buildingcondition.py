@@ -9,7 +9,8 @@ import numpy as np
 from . import schema
 from .errors import near_miss
 from .findings import Findings
-from .well import Derating, WallLoss
+from .units import DIAMETER
+from .well import Derating, Pipe, WallLoss
 
 Where = tuple[str | int, ...]
 
@@ -35,7 +36,7 @@ class ConditionBuilder:
             if found is not None:
                 self.known[name] = found
             for grade in table.grades:
-                self.by_grade.setdefault(grade, []).append(name)
+                self.by_grade.setdefault(grade.casefold(), []).append(name)
         for grade, names in self.by_grade.items():
             if len(names) > 1:
                 findings.fault(
@@ -48,7 +49,7 @@ class ConditionBuilder:
         None: strength does not change with temperature, which is told.
         """
         if given.derating is None:
-            for name in self.by_grade.get(grade or "", ()):
+            for name in self.by_grade.get((grade or "").casefold(), ()):
                 self.findings.assume(f"derating {name!r}, as for every {grade}", of=string)
                 return self.known.get(name)
             self.findings.assume("no derating is named: yield as specified at every temperature (factor 1)", of=string)
@@ -79,7 +80,7 @@ class ConditionBuilder:
             modulus_factor=np.array(modulus),
         )
 
-    def wall_loss(self, given: schema.SectionTable, where: Where) -> WallLoss | None:
+    def wall_loss(self, given: schema.SectionTable, pipe: Pipe, where: Where) -> WallLoss | None:
         """Return the wall loss of a section; None where the file gives none."""
         table, where = given.wall_loss, (*where, "wall_loss")
         if table is None:
@@ -95,8 +96,13 @@ class ConditionBuilder:
         if np.any(np.diff(depth) <= 0.0):
             self.findings.fault("needs depths that increase", *where, "depth")
             return None
+        most, least = max(a + b for a, b in zip(inside, outside, strict=True)), pipe.wall_factor * pipe.wall
+        if most >= least:
+            shown = self.findings.shown
+            message = f"{shown(most, DIAMETER)} is lost of a minimum wall of {shown(least, DIAMETER)}; need less"
+            self.findings.fault(message, *where)
         self.findings.assume(
             "wall loss comes off the nominal and off the minimum wall, once the cement has set; weight and axial "
-            "balance stay those of the new pipe"
+            "balance stay those of the new pipe; beyond the depths given it is constant"
         )
         return WallLoss(md=np.array(depth), inside=np.array(inside), outside=np.array(outside), groove=table.groove)

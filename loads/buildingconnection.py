@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from . import schema
@@ -51,7 +52,14 @@ def connection_of(
     for mode, reason in as_body.items():
         text = f"connection {given.connection!r} accepted as equal to the body in {mode}: {reason}"
         findings.assume(text, of=key_path(*where))
-    return _named(given.connection, pipe, rows, findings), as_body
+    numbers = (pipe.outside_diameter, pipe.wall, pipe.weight, pipe.yield_strength, pipe.tensile_strength or 1.0)
+    if not all(math.isfinite(number) for number in numbers):  # a fault of the pipe, which has been told
+        return None, as_body
+    try:
+        return _named(given.connection, pipe, rows, findings), as_body
+    except ValueError as error:
+        findings.fault(f"{given.connection!r} on this pipe: {error}", *where, "connection")
+        return None, as_body
 
 
 def _as_body(given: schema.SectionTable) -> dict[str, str]:
@@ -87,4 +95,6 @@ def _named(name: str, pipe: Pipe, rows: Sequence[ConnectionRow], findings: Findi
     except CatalogError as error:
         return RatedConnection(name=name, source=str(error))
     findings.assume(f"{found.name}: coupling of the pipe's grade; its dimensions and formulas are from memory")
+    if found.coupling.notes:
+        findings.assume(f"{found.name}: {found.coupling.notes}")
     return found

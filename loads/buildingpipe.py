@@ -60,7 +60,8 @@ class PipeBuilder:
             self._check_ends(given, here, top, above, bottom)
             pipe = self._pipe(given, here)
             if pipe is not None:
-                connection, as_body = connection_of(given, pipe, self.connections, here, table.name, self.findings)
+                name = table.name if len(table.sections) == 1 else f"{table.name} section {number}"
+                connection, as_body = connection_of(given, pipe, self.connections, here, name, self.findings)
                 found.append(
                     Section(
                         pipe=pipe,
@@ -68,8 +69,8 @@ class PipeBuilder:
                         bottom=bottom,
                         connection=connection,
                         as_body=as_body,
-                        derating=self.condition.derating(given, pipe.grade, here, table.name),
-                        wall_loss=self.condition.wall_loss(given, here),
+                        derating=self.condition.derating(given, pipe.grade, here, name),
+                        wall_loss=self.condition.wall_loss(given, pipe, here),
                     )
                 )
             above = above if bottom < above else bottom

@@ -5,6 +5,7 @@ It loops over cases, not over strings, since a case may concern several; and it 
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterator, Mapping
 
 from .case import LoadCase
@@ -61,9 +62,7 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
         for step in load.steps:
             strangers = [name for name in step.states if name not in models]
             if strangers:
-                rows.extend(
-                    _not_evaluated(well, request, scene, f"plugin case {case.name!r}: no string {strangers[0]!r}")
-                )
+                rows.extend(_not_evaluated(well, request, scene, f"case {case.name!r}: no string {strangers[0]!r}"))
                 continue
             for name, state in step.states.items():
                 string = well.string(name)
@@ -138,7 +137,12 @@ def _load(case: LoadCase, request: CaseRequest, scene: Scene) -> Load | str:
     except Exception as error:  # a plugin may fail in any way: only its own rows suffer
         return _reason(case, error)
     if not isinstance(load, Load):
-        return f"plugin case {case.name!r}: returned {type(load).__name__}, not a Load"
+        return f"case {case.name!r}: returned {type(load).__name__}, not a Load"
+    try:
+        for remark in load.remarks:
+            remark.text()
+    except Exception as error:  # as above
+        return f"case {case.name!r}: a remark is not a Remark that can be shown: {error!r}"
     return load
 
 
@@ -146,7 +150,7 @@ def _reason(case: LoadCase, error: Exception) -> str:
     if isinstance(error, CannotEvaluate):
         return str(error)
     kind = "" if isinstance(error, Unphysical) else f"{type(error).__name__}: "
-    return f"plugin case {case.name!r}: {kind}{error}"
+    return f"case {case.name!r}: {kind}{error}"
 
 
 def _not_evaluated(well: Well, request: CaseRequest, scene: Scene, reason: str) -> Iterator[Row]:
@@ -155,14 +159,12 @@ def _not_evaluated(well: Well, request: CaseRequest, scene: Scene, reason: str) 
 
 
 def _hanging(well: Well, models: Mapping[str, Mapping[str, ChosenModel]]) -> Iterator[tuple[str, Evaluation]]:
-    """Yield the moments at which the rig carries a string, whatever cases are asked for."""
+    """Yield the moments at which the rig carries a string, whatever cases are asked for; without those that fail."""
     for string in well.strings:
-        chosen = models[string.name]
+        moments = [("landed, before cementing", lambda s=string: running(well, s, shoe_at=s.shoe))]
         if string.top > 0.0:
-            state = running(well, string, shoe_at=string.length)
-            yield "all of it at the drill floor", evaluate(well, string, state, chosen)
-        yield (
-            "landed, before cementing",
-            evaluate(well, string, running(well, string, shoe_at=string.shoe), chosen),
-        )
-        yield "end of cementing, bled off", evaluate(well, string, cemented(well, string), chosen)
+            moments.insert(0, ("all of it at the drill floor", lambda s=string: running(well, s, shoe_at=s.length)))
+        moments.append(("end of cementing, bled off", lambda s=string: cemented(well, s)))
+        for name, state in moments:
+            with contextlib.suppress(ValueError):  # the rows of the cases say why
+                yield name, evaluate(well, string, state(), models[string.name])

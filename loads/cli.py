@@ -172,11 +172,11 @@ def _explain(arguments: argparse.Namespace) -> int:
     well = read_well(arguments.well, plugins=plugins)
     try:
         md = None if arguments.md is None else to_si(arguments.md, LENGTH)
-        found = check(well, plugins=plugins).explain(
-            arguments.string, arguments.case, arguments.mode, arguments.step, arguments.section, md
-        )
     except ValueError as error:
         raise InputError([Problem("--md", str(error))]) from None
+    result = check(well, plugins=plugins)
+    try:
+        found = result.explain(arguments.string, arguments.case, arguments.mode, arguments.step, arguments.section, md)
     except KeyError as error:
         raise InputError([Problem("", str(error.args[0]))]) from None
     print(found.text(arguments.units or well.units))

@@ -15,6 +15,7 @@ import numpy as np
 
 from .arrays import Array, Floats
 from .couplings import Coupling, standard_couplings
+from .errors import CannotEvaluate
 from .strength.buttress import buttress_joint_working
 from .strength.check import SMALL_FORCE, SMALL_PRESSURE, Caution, Check, Line, Loading, Tube
 from .strength.coupling import JointFailure
@@ -74,6 +75,7 @@ class ThreadedAndCoupled:
         return self._burst(tube, loading) if mode == "burst" else None
 
     def _tension(self, tube: Tube, loading: Loading, curvature: Array) -> Check:
+        kept = tube.steel_area / (np.pi * (tube.outside_diameter - tube.wall) * tube.wall)  # of the area, by wear
         pipe = (self.outside_diameter, self.wall, self.yield_strength, self.tensile_strength)
         ring = (self.coupling.od, self.coupling.root_diameter)
         if self.coupling.engaged_length is None:
@@ -82,11 +84,11 @@ class ThreadedAndCoupled:
         else:
             joint = round_joint_working(*pipe, self.coupling.engaged_length, *ring, curvature=curvature)
             strength, governing, odd = joint.rating, joint.governing, joint.outside_sizes
-        rating = strength * tube.yield_factor + np.zeros_like(loading.axial_force)
+        rating = strength * tube.yield_factor * kept + np.zeros_like(loading.axial_force)
         lines = (
             *self._dimensions(loading.axial_force),
             Line(symbol="fails by", meaning="what breaks first", value=_FAILURES[governing]),
-            Line(symbol="F_j", meaning="joint strength, hot as the yield", value=rating, dimension=FORCE),
+            Line(symbol="F_j", meaning="joint strength, hot and worn as the pipe", value=rating, dimension=FORCE),
             Line(symbol="F_a", meaning="true axial force", value=loading.axial_force, dimension=FORCE),
         )
         return Check(
@@ -167,6 +169,8 @@ class RatedConnection:
             return None if self.envelope is None else self._combined(self.envelope, tube, loading)
         if mode not in self.ratings:
             return None
+        if np.any(np.asarray(tube.loss_inside) > 0.0) or np.any(np.asarray(tube.loss_outside) > 0.0):
+            raise CannotEvaluate(f"connection {self.name!r} is rated as new; its pipe has lost wall")
         difference = loading.internal_pressure - loading.external_pressure
         demand, small, dimension = {
             "tension": (loading.axial_force, SMALL_FORCE, FORCE),

@@ -70,6 +70,19 @@ class Evaluation:
     checks: Mapping[str, Outcome]
     connections: Mapping[tuple[int, str], Outcome]
 
+    def section_at(self, md: float) -> int:
+        """Return the number of the section at a measured depth [m], counted from one.
+
+        Raises
+        ------
+        KeyError
+            If the string is not there in this step.
+        """
+        top, bottom = float(np.min(self.places.md)), float(np.max(self.places.md))
+        if not top - 1e-6 <= md <= bottom + 1e-6:
+            raise KeyError(f"{md:g} m is not along the string in this step, {top:g} to {bottom:g} m")
+        return int(self.body.section[np.argmin(np.abs(self.places.md - md))]) + 1
+
 
 def evaluate(well: Well, string: String, state: State, models: Mapping[str, ChosenModel]) -> Evaluation:
     """Return pressures, forces and checks of *string* in *state*.
@@ -132,13 +145,12 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Chos
 def _connections(
     string: String, modes: Iterable[str], tube: Tube, loading: Loading, curvature: Array
 ) -> dict[tuple[int, str], Outcome]:
-    """Return what each section's connection bears, by index of the section and mode; without those not asked for."""
+    """Return what each section's connection bears, by index of the section and mode."""
     return {
         (index, mode): _tried(connection.check, mode, tube, loading, curvature)
         for index, section in enumerate(string.sections)
         if (connection := section.connection) is not None
         for mode in modes
-        if mode not in section.as_body
     }
 
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from importlib.metadata import entry_points
 from pathlib import Path
 from types import ModuleType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pluggy
 
@@ -45,6 +45,9 @@ class Specifications:
     @hookspec
     def casingloads_catalogs(self) -> Sequence[Catalog]:  # type: ignore[empty-body]
         """Return the catalogs this plugin offers."""
+
+
+_HOOKS = [name for name in vars(Specifications) if name.startswith("casingloads_")]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,13 +121,7 @@ def _collected(found: Sequence[tuple[str, str, ModuleType]]) -> Plugins:
     loaded: list[Loaded] = []
     owner: dict[object, str] = {}
     for name, version, module in found:
-        manager = pluggy.PluginManager(GROUP)
-        manager.add_hookspecs(Specifications)
-        manager.register(module, name)
-        manager.check_pending()
-        new_cases = [case for offered in manager.hook.casingloads_load_cases() for case in offered]
-        new_models = [model for offered in manager.hook.casingloads_strength_models() for model in offered]
-        new_catalogs = [catalog for offered in manager.hook.casingloads_catalogs() for catalog in offered]
+        new_cases, new_models, new_catalogs = _offered(name, module)
         for key in [*(case.name for case in new_cases), *((model.mode, model.name) for model in new_models)]:
             if key in owner:
                 raise InputError([Problem(f"plugin {name!r}", f"offers {key!r}, as plugin {owner[key]!r} does")])
@@ -144,6 +141,38 @@ def _collected(found: Sequence[tuple[str, str, ModuleType]]) -> Plugins:
             )
         )
     return Plugins(cases=cases, models=models, catalogs=tuple(catalogs), loaded=tuple(loaded))
+
+
+def _offered(name: str, module: ModuleType) -> tuple[list[LoadCase], list[StrengthModel], list[Catalog]]:
+    """Return what a plugin offers.
+
+    Raises
+    ------
+    InputError
+        When a hook is misspelt, fails, or returns something else.
+    """
+    from .strength.model import StrengthModel
+
+    manager = pluggy.PluginManager(GROUP)
+    manager.add_hookspecs(Specifications)
+    try:
+        manager.register(module, name)
+        manager.check_pending()
+        hooks = (
+            (manager.hook.casingloads_load_cases(), LoadCase),
+            (manager.hook.casingloads_strength_models(), StrengthModel),
+            (manager.hook.casingloads_catalogs(), Catalog),
+        )
+        found: list[list[Any]] = [[item for offered in answers for item in offered] for answers, _ in hooks]
+    except Exception as error:  # a plugin may fail in any way; the user needs its name and the reason
+        message = f"{error}; the hooks are {', '.join(_HOOKS)}"
+        raise InputError([Problem(f"plugin {name!r}", message)]) from error
+    for items, (_, kind) in zip(found, hooks, strict=True):
+        for item in items:
+            if not isinstance(item, kind):
+                message = f"offers {item!r}, not a {kind.__name__}; decorate it (cl.load_case, cl.strength_model)"
+                raise InputError([Problem(f"plugin {name!r}", message)])
+    return found[0], found[1], found[2]
 
 
 def _digest(module: ModuleType) -> str:
@@ -166,7 +195,7 @@ def _module(item: str | Path | ModuleType) -> ModuleType:
 def _imported(name: str) -> ModuleType:
     try:
         return importlib.import_module(name)
-    except Exception as error:  # a plugin may fail in any way; the user needs its name and the reason
+    except (Exception, SystemExit) as error:  # a plugin may fail in any way; the user needs its name and the reason
         raise InputError([Problem(f"plugin {name!r}", f"cannot be imported: {error!r}")]) from error
 
 
@@ -180,6 +209,6 @@ def _from_file(path: Path) -> ModuleType:
     sys.modules[spec.name] = module
     try:
         spec.loader.exec_module(module)
-    except Exception as error:  # as above
+    except (Exception, SystemExit) as error:  # as above
         raise InputError([Problem(f"plugin {str(path)!r}", f"cannot be loaded: {error!r}")]) from error
     return module

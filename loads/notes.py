@@ -20,7 +20,7 @@ CAUTIONS = (
 NOT_MODELLED = (
     "connections in compression, outside pressure and combined load, unless their maker's ratings are given",
     "buckling, drag and running shock",
-    "sour service and fatigue",
+    "yielding by heat (geothermal heating and quench), sour service and fatigue",
     "trapped-annulus pressure build-up",
     "non-uniform loads of salt or poor cement",
     "bending by vessel offset, vessel motion, wellhead and conductor structure",

@@ -248,6 +248,12 @@ def _text_of(name: str, doc: str) -> str:
     return ""
 
 
+def _without(text: str) -> str:
+    """Return what a parameter's text says of leaving it out, or all of it."""
+    _, found, rest = text.partition("if left out, ")
+    return (rest if found else text).rstrip(".")
+
+
 def read_parameters(
     owner: HasParameters, raw: Mapping[str, object], fluids: Mapping[str, Fluid]
 ) -> tuple[dict[str, Any], list[tuple[str, str]], list[str]]:
@@ -285,11 +291,12 @@ def read_parameters(
             continue
         if given is None:
             values[parameter.name] = None
+            defaults.append(f"{parameter.name} left out{': ' if parameter.text else ''}{_without(parameter.text)}")
             continue
         try:
             values[parameter.name] = parameter.kind.read(given, fluids)
         except ValueError as error:
             problems.append((parameter.name, str(error)))
         if parameter.name not in raw:
-            defaults.append(f"{parameter.name} = {given!r}")
+            defaults.append(f"{parameter.name} = {given!r}, by default")
     return values, problems, defaults

@@ -42,7 +42,7 @@ class Governing:
     open_rows: tuple[Row, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Result:
     """What `casingloads.check` returns.
 
@@ -75,6 +75,9 @@ class Result:
     models: Mapping[str, Mapping[str, ChosenModel]]
     remarks: tuple[Remark, ...]
 
+    def __repr__(self) -> str:
+        return f"<Result of {self.well.name!r}: {self.verdict}, {len(self.rows)} rows>"
+
     @property
     def verdict(self) -> Verdict:
         """``meets`` only if all that was asked for was evaluated and meets its required factor."""
@@ -102,8 +105,8 @@ class Result:
 
     @property
     def warnings(self) -> tuple[str, ...]:
-        """Doubts that travel with numbers, and strings that would float off while they are cemented."""
-        found = [
+        """What was not asked for, doubts that travel with numbers, strings that would float while they are cemented."""
+        found = self._unasked() + [
             f"{row.string}, section {row.section}, {row.case}, {row.step}, {row.mode}: {text}"
             for row in self.rows
             for text in row.warnings
@@ -115,6 +118,26 @@ class Result:
                     f"{name}: {moment}: the string floats (its buoyed weight is negative); it must be held down"
                 )
         return tuple(found)
+
+    def _unasked(self) -> list[str]:
+        """Return which strings no load case is asked of, or none that loads them in burst or in collapse."""
+        told = []
+        for string in self.well.strings:
+            rows = [row for row in self.rows if row.string == string.name]
+            if not rows:
+                told.append(f"{string.name}: no load case is asked for, so it is NOT CHECKED")
+                continue
+            for mode in ("burst", "collapse"):
+                if all(row.status == "no-load" for row in rows if row.mode == mode):
+                    told.append(f"{string.name}: no case asked for loads it in {mode}")
+        return told
+
+    @property
+    def accepted(self) -> tuple[str, ...]:
+        """Where a connection without a rating was taken as strong as the body, and why."""
+        found = [f"{row.string}, section {row.section}, {row.mode}: {row.reason}" for row in self.rows
+                 if row.reason and row.status in ("meets", "below")]  # fmt: skip
+        return tuple(dict.fromkeys(found))
 
     @cached_property
     def governing(self) -> tuple[Governing, ...]:
@@ -236,29 +259,40 @@ class Result:
         KeyError
             If there is no such factor.
         """
-        rows = [
-            row
-            for row in self.rows
-            if (row.string, row.case, row.mode) == (string, case, mode)
-            and step in (None, row.step)
-            and section in (None, row.section)
-        ]
+        rows = [row for row in self.rows if (row.string, row.case, row.mode) == (string, case, mode)]
         if not rows:
-            known = sorted({(row.string, row.case) for row in self.rows})
-            raise KeyError(f"no {mode} row for {string!r}, {case!r}; there are {known}")
+            cases = sorted({row.case for row in self.rows if row.string == string})
+            there = f"its cases: {cases}" if cases else f"strings: {[s.name for s in self.well.strings]}"
+            raise KeyError(f"no {mode} of string {string!r} in case {case!r}; {there}; modes: {', '.join(MODES)}")
+        if step is not None:
+            steps = list(dict.fromkeys(row.step for row in rows))
+            rows = [row for row in rows if row.step == step]
+            if not rows:
+                raise KeyError(f"no step {step!r} in case {case!r}; its steps: {steps}")
+        if md is not None:
+            found = self.evaluations.get((string, case, min(rows, key=lambda row: row.margin).step))
+            section = section or (None if found is None else found.section_at(md))
+        if section is not None:
+            rows = [row for row in rows if row.section == section]
+            if not rows:
+                raise KeyError(f"no section {section} of string {string!r} in this case and step; they count from one")
         row = min(rows, key=lambda row: row.margin)
         found = self.evaluations.get((string, case, row.step))
-        model = self.models[string][mode]
-        return explain(self.well, found, model, row, md)
+        if found is not None and md is not None:
+            found.section_at(md)
+        return explain(self.well, found, self.models[string][mode], row, md)
 
     def evaluation(self, string: str, case: str, step: str | None = None) -> Evaluation:
         """Return everything worked out in one step; see `profile` for the arguments."""
         steps = [key[2] for key in self.evaluations if key[:2] == (string, case)]
+        if not steps:
+            there = sorted({key[:2] for key in self.evaluations})
+            raise KeyError(f"nothing was evaluated for case {case!r} on string {string!r}; there are {there}")
         if step is None and len(steps) == 1:
             step = steps[0]
         if step is None or step not in steps:
-            there = f"steps: {steps}" if steps else f"there are {sorted({key[:2] for key in self.evaluations})}"
-            raise KeyError(f"no step {step!r} of case {case!r} on string {string!r}; {there}")
+            word = "name a step of" if step is None else f"no step {step!r} in"
+            raise KeyError(f"{word} case {case!r} on string {string!r}; steps: {steps}")
         return self.evaluations[string, case, step]
 
     def _pipe(self, row: Row) -> str:
@@ -295,8 +329,8 @@ def _cells(row: Row) -> dict[str, Any]:
 UNITS = {
     "md_m": "m",
     "tvd_m": "m",
-    "load": "Pa; N in tension and compression",
-    "rating": "Pa; N in tension and compression",
+    "load": "Pa; N in tension and compression; share of the envelope where a connection governs triaxial",
+    "rating": "Pa; N in tension and compression; share left where a connection governs triaxial",
     "factor": "1",
     "required": "1",
 }

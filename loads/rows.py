@@ -61,11 +61,13 @@ def failed_rows(string: String, request: CaseRequest, step: str, reason: str) ->
 
 def _row(base: Row, found: Evaluation, index: int, section: Section, inside: Bools) -> Row:
     body = _lowest(base, found, found.checks[base.mode], inside, "body")
-    if section.connection is None or base.mode in section.as_body or body.status == "no-load":
+    c = section.connection
+    if c is None or body.status == "no-load":
         return body
     outcome = found.connections[index, base.mode]
+    if outcome is None and base.mode in section.as_body:
+        return body.but(reason=body.reason or f"connection {c.name!r} taken as the body: {section.as_body[base.mode]}")
     if outcome is None:
-        c = section.connection
         outcome = f"connection {c.name!r} has no {base.mode} rating ({c.source}); rate it, or give connection_as_body"
     connection = _lowest(base, found, outcome, inside, "connection")
     if "below" in (body.status, connection.status):  # whatever the other would say, it is below
@@ -80,6 +82,9 @@ def _lowest(base: Row, found: Evaluation, outcome: Outcome, inside: Bools, what:
     if not isinstance(outcome, Check):
         return base.but(status="not-evaluated", reason=outcome or "no rating")
     shape = found.places.md.shape
+    demand, capacity = (np.broadcast_to(value, shape) for value in (outcome.demand, outcome.capacity))
+    if not np.all(np.isfinite(demand[inside])) or not np.all(np.isfinite(capacity[inside])):
+        return base.but(status="not-evaluated", reason="the strength model gave a load or rating that is not a number")
     loaded = inside & np.broadcast_to(outcome.loaded, shape)
     if not np.any(loaded):
         return base
@@ -91,8 +96,8 @@ def _lowest(base: Row, found: Evaluation, outcome: Outcome, inside: Bools, what:
     return base.but(
         status="meets" if lowest >= base.required else "below",
         factor=lowest,
-        load=float(np.broadcast_to(outcome.demand, shape)[place]),
-        rating=float(np.broadcast_to(outcome.capacity, shape)[place]),
+        load=float(demand[place]),
+        rating=float(capacity[place]),
         governs=what,
         md=float(found.places.md[place]),
         tvd=float(found.places.tvd[place]),

@@ -154,7 +154,7 @@ def mean_sea_density(salinity: float, temperature: float, depth: float) -> float
     Returns
     -------
     float
-        Mean density [kg/m3]; at shallower depths a column of it is up to 0.1 % too heavy a kilometre.
+        Mean density [kg/m3]; near the surface it is too heavy, by about 0.2 % for each kilometre of *depth*.
 
     Raises
     ------

@@ -54,6 +54,10 @@ class State:
     shoe_at: float | None = None
     event: Overpull | None = None
 
+    def __post_init__(self) -> None:
+        if self.held and (self.event is not None or self.shoe_at is not None):
+            raise ValueError("a string held by cement is at its final depth and cannot be pulled; say held=False")
+
 
 @dataclass(frozen=True, kw_only=True)
 class Step:
@@ -75,5 +79,8 @@ class Load:
         if not names:
             raise ValueError("a load needs at least one step")
         doubles = sorted({name for name in names if names.count(name) > 1})
+        empty = [step.name for step in self.steps if not step.states]
+        if empty:
+            raise ValueError(f"step {empty[0]!r} gives no string a state")
         if doubles:
             raise ValueError(f"two steps are called {doubles[0]!r}; give each its own name")

@@ -40,12 +40,16 @@ def design_factor_table(result: Result, system: UnitSystem = "metric", *, colour
         lines += _string_table(result, string.name, system, colour=colour)
     lines += _hanging(result, system)
     lines += _listed("Found on the way", [remark.text(system) for remark in result.remarks])
+    lines += _listed("Accepted in the well file", result.accepted)
     lines += _listed("Warnings", result.warnings)
     lines += [
         "",
         _painted(_VERDICTS[result.verdict], result.verdict.replace("-", " ").upper(), colour=colour),
     ]
     lines += _listed("", [_told(item, system) for item in result.governing if item.status == "below"])
+    unasked = [string.name for string in result.well.strings if all(row.string != string.name for row in result.rows)]
+    if unasked:
+        lines += _listed("", [f"NOT CHECKED, since no load case is asked for: {', '.join(unasked)}."])
     if result.verdict == "meets":
         closest = min(result.governing, key=lambda item: item.row.margin)
         lines += _listed("", [f"Closest to its limit: {_told(closest, system)}."])
@@ -61,7 +65,7 @@ def _string_table(result: Result, name: str, system: UnitSystem, *, colour: bool
     lines = [f"{name}: {show(string.top, LENGTH, system)} to {show(string.shoe, LENGTH, system)}"]
     found = [item for item in result.governing if item.row.string == name]
     if not found:
-        return [*lines, "  NOT EVALUATED: no load case is asked for", ""]
+        return [*lines, "  NOT CHECKED: no load case is asked for", ""]
     depth = f"at md {LENGTH.unit(system)}"
     header = ["", "factor", "required", "", "governing case", depth]
     for number, section in enumerate(string.sections, start=1):

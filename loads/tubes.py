@@ -6,9 +6,11 @@ import numpy as np
 
 from .arrays import Array
 from .body import Body
+from .errors import CannotEvaluate, MissingInput
 from .stations import Places
-from .strength.check import Tube
-from .well import Section, Steel, String
+from .strength.check import MODULUS, Tube
+from .units import TEMPERATURE, show
+from .well import Derating, Steel, String
 
 
 def tube_along(
@@ -25,7 +27,7 @@ def tube_along(
     places, body
         Where, and what pipe is there.
     temperature : ndarray or None, (..., n)
-        Absolute [K]; None where it is not known: nothing is derated.
+        Absolute [K]; None where it is not known.
     worn : bool
         Whether wall has been lost; not while the string is new and hangs free.
 
@@ -38,8 +40,8 @@ def tube_along(
     inside, outside, groove = np.zeros(shape), np.zeros(shape), np.zeros(shape, dtype=bool)
     for index, section in enumerate(string.sections):
         here = body.section == index
-        if section.derating is not None and temperature is not None:
-            hot, soft = _derated(section, temperature, here, hot, soft)
+        if section.derating is not None:
+            hot, soft = _derated(section.derating, temperature, here, hot, soft)
         loss = section.wall_loss
         if worn and loss is not None:
             inside = np.where(here, np.interp(places.md, loss.md, loss.inside), inside)
@@ -50,9 +52,8 @@ def tube_along(
         wall=body.wall,
         wall_factor=body.wall_factor,
         specified_yield=body.yield_strength,
-        modulus=steel.modulus,
         yield_factor=hot,
-        modulus_factor=soft,
+        modulus_factor=soft * (steel.modulus / MODULUS),
         tensile_strength=_tensile(string, body),
         loss_inside=inside,
         loss_outside=outside,
@@ -60,9 +61,13 @@ def tube_along(
     )
 
 
-def _derated(section: Section, temperature: Array, here: Array, hot: Array, soft: Array) -> tuple[Array, Array]:
-    table = section.derating
-    assert table is not None
+def _derated(table: Derating, temperature: Array | None, here: Array, hot: Array, soft: Array) -> tuple[Array, Array]:
+    if temperature is None:
+        raise MissingInput(f"earth.temperature, for derating {table.name!r}")
+    hottest, last = float(np.max(temperature[here], initial=0.0)), float(table.temperature[-1])
+    if hottest > last + 1e-6:
+        reach = f"ends at {show(last, TEMPERATURE)}, but the pipe is at {show(hottest, TEMPERATURE)}"
+        raise CannotEvaluate(f"derating {table.name!r} {reach}; extend it")
     return (
         np.where(here, np.interp(temperature, table.temperature, table.yield_factor), hot),
         np.where(here, np.interp(temperature, table.temperature, table.modulus_factor), soft),

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
@@ -23,10 +22,6 @@ if TYPE_CHECKING:
 
 MODES = ("burst", "collapse", "tension", "compression", "triaxial")
 WellheadKind = Literal["ground", "deck", "sea floor"]
-
-
-def _nothing() -> Mapping[str, Any]:
-    return MappingProxyType({})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,7 +151,7 @@ class Section:
     top: float
     bottom: float
     connection: Connection | None = None
-    as_body: Mapping[str, str] = field(default_factory=_nothing)
+    as_body: Mapping[str, str] = field(default_factory=dict)
     derating: Derating | None = None
     wall_loss: WallLoss | None = None
 
@@ -198,8 +193,8 @@ class CaseRequest:
 
     label: str
     case: str
-    parameters: Mapping[str, Any] = field(default_factory=_nothing)
-    required: Mapping[str, float] = field(default_factory=_nothing)
+    parameters: Mapping[str, Any] = field(default_factory=dict)
+    required: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -207,7 +202,7 @@ class ModelRequest:
     """A strength model asked for by name, with its parameters in SI."""
 
     name: str
-    parameters: Mapping[str, Any] = field(default_factory=_nothing)
+    parameters: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -287,7 +282,7 @@ class String:
     required: Mapping[str, float]
     cases: tuple[CaseRequest, ...] = ()
     next_hole: NextHole | None = None
-    models: Mapping[str, ModelRequest] = field(default_factory=_nothing)
+    models: Mapping[str, ModelRequest] = field(default_factory=dict)
     triaxial_wall: Literal["minimum", "nominal"] = "minimum"
     set_temperature: Table | None = None
 
@@ -297,7 +292,7 @@ class String:
         return self.shoe - self.top
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Well:
     """A well and its candidate strings; immutable.
 
@@ -345,8 +340,11 @@ class Well:
     cases: tuple[CaseRequest, ...] = ()
     steel: Steel = field(default_factory=Steel)
     assumptions: tuple[str, ...] = ()
-    provenance: Mapping[str, Any] = field(default_factory=_nothing)
+    provenance: Mapping[str, Any] = field(default_factory=dict)
     units: UnitSystem = "metric"
+
+    def __repr__(self) -> str:
+        return f"<Well {self.name!r}: {', '.join(string.name for string in self.strings)}>"
 
     @property
     def sea_floor(self) -> float | None:

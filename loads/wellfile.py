@@ -18,6 +18,7 @@ from .building import Builder, Tables
 from .catalog import Catalog, CatalogError
 from .catalogfile import read_catalog, standard_catalog
 from .connectionfile import ConnectionRow, read_connections
+from .couplings import standard_couplings
 from .crosscheck import cross_check
 from .errors import InputError, Problem, key_path, near_miss, spelled
 from .faults import MOST_TOLD, validated
@@ -252,7 +253,8 @@ class _Reader:
             content = self._beside(well.survey).read_bytes()
             found["survey"] = {"name": well.survey, "sha256": hashlib.sha256(content).hexdigest()}
         found["catalogs"] = [
-            {"name": name, "sha256": digest} for name, digest in {**catalog.hashes, **self.digests}.items()
+            {"name": name, "sha256": digest}
+            for name, digest in {**catalog.hashes, **standard_couplings().hashes, **self.digests}.items()
         ]
         return found
 

@@ -192,7 +192,7 @@ def _thief_zones(
     if zone is None:
         return scene.exposed("pore_pressure", top=top)
     if zone <= scene.string.shoe:
-        raise ValueError(f"thief_zone {zone:g} m is behind this string; its shoe is at {scene.string.shoe:g} m")
+        raise cl.CannotEvaluate(f"thief_zone {zone:g} m is behind this string; its shoe is at {scene.string.shoe:g} m")
     return np.array([float(scene.tvd(zone))])
 
 

@@ -99,12 +99,48 @@ def test_uniform_corrosion_outside_thins_every_rating(tmp_path: Path) -> None:
     assert factor(worn, "evacuation", "collapse") == pytest.approx(left / (5194.8 * PSI), rel=1e-4)
 
 
-def test_no_wall_left_is_not_evaluated(tmp_path: Path) -> None:
+def test_no_wall_left_is_a_fault_of_the_file(tmp_path: Path) -> None:
     loss = 'wall_loss = { inside = ["0.42 in"] }'
-    result = cl.check(well(tmp_path, (SECTION, f'yield = "80000 psi", {loss}, to = "shoe" }}')))
-    rows = [r for r in result.rows if (r.case, r.mode) == ("pressure-test", "burst")]
-    assert rows[0].status == "not-evaluated"
-    assert "wall" in rows[0].reason
+    with pytest.raises(cl.InputError, match=r"0\.420 in is lost of a minimum wall of 0\.413 in"):
+        well(tmp_path, (SECTION, f'yield = "80000 psi", {loss}, to = "shoe" }}'))
+
+
+def test_hotter_than_the_table_is_not_evaluated(tmp_path: Path) -> None:
+    warm = (COLD, COLD.replace("80 degF", "500 degF"))
+    named = (SECTION, 'yield = "80000 psi", derating = "handbook", to = "shoe" }')
+    result = cl.check(well(tmp_path, warm, named, more=HOT))
+    assert {row.status for row in result.rows} == {"not-evaluated"}
+    assert "derating 'handbook' ends at 200.0 degC, but the pipe is at 260.0 degC; extend it" in result.rows[0].reason
+
+
+def test_derating_needs_a_temperature(tmp_path: Path) -> None:
+    named = (SECTION, 'yield = "80000 psi", derating = "handbook", to = "shoe" }')
+    result = cl.check(well(tmp_path, (COLD, ""), named, more=HOT))
+    assert {row.reason for row in result.rows} == {"needs earth.temperature, for derating 'handbook'"}
+
+
+def test_a_joint_thins_with_its_pipe(tmp_path: Path) -> None:
+    """LTC joint strength goes down by the share of the area that wear takes."""
+    joint = 'tensile = "100000 psi", connection = "LTC"'
+    new = cl.check(well(tmp_path, (SECTION, f'yield = "80000 psi", {joint}, to = "shoe" }}')))
+    loss = 'wall_loss = { inside = ["0.05 in"] }'
+    worn = cl.check(well(tmp_path, (SECTION, f'yield = "80000 psi", {joint}, {loss}, to = "shoe" }}')))
+    share = (9.625 - 0.422) * 0.422 / ((9.625 - 0.472) * 0.472)
+    before, after = (factor(result, "pressure-test", "tension") for result in (new, worn))
+    assert after == pytest.approx(share * before, rel=1e-9)
+
+
+def test_another_modulus_reaches_elastic_collapse(tmp_path: Path) -> None:
+    """20 in 0.438 in wall in the elastic regime: half the modulus, half the rating."""
+    text = (Path(__file__).parent / "wells" / "check-well-2.toml").read_text(encoding="utf-8")
+    thin = text.replace('wall = "0.635 in", weight = "133 lb/ft"', 'wall = "0.375 in", weight = "78.6 lb/ft"')
+    ratings = []
+    for more in ("", '\n[steel]\nmodulus = "15e6 psi"\n'):
+        file = tmp_path / "well.toml"
+        file.write_text(thin + more, encoding="utf-8")
+        profile = cl.check(cl.read_well(file)).profile("surface", "cementing")
+        ratings.append(float(profile["collapse_rating_pa"].iloc[-1]))
+    assert ratings[1] == pytest.approx(0.5 * ratings[0], rel=1e-9)
 
 
 def test_a_model_with_parameters_by_name(tmp_path: Path) -> None:
@@ -238,7 +274,7 @@ azimuth = ["0 deg", "0 deg", "0 deg", "0 deg"]
     profile = follows.profile("intermediate", "running", "landed")
     index = int(np.argmin(np.abs(profile["md_m"] - 1000 * 0.3048)))
     kl = np.sqrt(profile["effective_force_n"].iloc[index] / (30e6 * PSI * inertia)) * 20 * 0.3048
-    assert values["K"] == pytest.approx(kl / np.tanh(kl), rel=1e-6)
+    assert values["k_b"] == pytest.approx(kl / np.tanh(kl), rel=1e-6)
     assert factor(touches, "overpull", "triaxial") <= factor(follows, "overpull", "triaxial")
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import pickle
+import subprocess
+import sys
 import types
 from collections.abc import Callable
 from pathlib import Path
@@ -170,10 +173,24 @@ def test_a_check_of_nothing_is_not_a_pass(tmp_path: Path) -> None:
 
 def test_the_same_answer_twice_and_nothing_changed() -> None:
     well = cl.read_well(EXAMPLES / "corvane-4.toml")
-    before = repr(well)
+    before = pickle.dumps(well)
     first, second = cl.check(well), cl.check(well)
     assert first.rows == second.rows
-    assert repr(well) == before
+    assert pickle.dumps(well) == before
+
+
+def test_a_well_travels_to_another_process(tmp_path: Path) -> None:
+    """A check is a pure function of the well, which any executor can run."""
+    well = cl.read_well(EXAMPLES / "skerrow-3.toml")
+    sent, answer = tmp_path / "well", tmp_path / "rows"
+    sent.write_bytes(pickle.dumps(well))
+    code = (
+        "import pickle, sys, pathlib, casingloads as cl\n"
+        "well = pickle.loads(pathlib.Path(sys.argv[1]).read_bytes())\n"
+        "pathlib.Path(sys.argv[2]).write_bytes(pickle.dumps(cl.check(well).rows))\n"
+    )
+    subprocess.run([sys.executable, "-c", code, str(sent), str(answer)], check=True)
+    assert pickle.loads(answer.read_bytes()) == cl.check(well).rows
 
 
 def test_warning_below_supported_yield_travels_with_the_row(tmp_path: Path) -> None:

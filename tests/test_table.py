@@ -70,5 +70,5 @@ def test_a_string_without_cases_is_not_evaluated(tmp_path: Path) -> None:
     file = tmp_path / "well.toml"
     file.write_text(text[: text.index("[strings.cases.running]")], encoding="utf-8")
     table = design_factor_table(cl.check(cl.read_well(file)))
-    assert "NOT EVALUATED: no load case is asked for" in table
+    assert "NOT CHECKED: no load case is asked for" in table
     assert "NOT EVALUATED in full: this is not a pass." in table

@@ -16,6 +16,8 @@ from ..units import FRACTION, Dimension
 
 Mode = Literal["burst", "collapse", "tension", "compression", "triaxial"]
 
+MODULUS = 206_842_718_795.05084
+"""Modulus of steel that the formulas of the standard have in them, 30e6 psi [Pa]."""
 SMALL_PRESSURE = 1e4
 """Difference of pressure below which there is no burst or collapse load [Pa]."""
 SMALL_FORCE = 1e3
@@ -40,10 +42,10 @@ class Tube:
         Minimum over nominal wall as delivered [-].
     specified_yield : ndarray, (..., n)
         Minimum yield at room temperature [Pa].
-    modulus : float
-        Of the steel at room temperature [Pa].
-    yield_factor, modulus_factor : array_like
-        Yield and modulus at the local temperature over those at room temperature [-].
+    yield_factor : array_like
+        Yield at the local temperature over that at room temperature [-].
+    modulus_factor : array_like
+        Modulus at the local temperature over `MODULUS` [-].
     tensile_strength : ndarray or None
         Minimum tensile strength [Pa]; None where it is not known for all of the pipe.
     loss_inside, loss_outside : array_like
@@ -56,7 +58,6 @@ class Tube:
     wall: Array
     wall_factor: Array
     specified_yield: Array
-    modulus: float = 206_842_718_795.0  # 30e6 psi
     yield_factor: Array = 1.0
     modulus_factor: Array = 1.0
     tensile_strength: Array | None = None

@@ -7,13 +7,12 @@ import numpy as np
 from ..arrays import Array
 from ..parameters import Percent, Stress
 from ..units import FORCE, FRACTION, PRESSURE, STRESS, Dimension
-from .check import SMALL_PRESSURE, Caution, Check, Line, Loading, Tube
+from .check import MODULUS, SMALL_PRESSURE, Caution, Check, Line, Loading, Tube
 from .collapse import CollapseWorking, collapse_working, equivalent_external_pressure
 from .collapse_regimes import PSI, CollapseRegime
 from .lines import pressure_lines, tube_lines
 from .model import StrengthModel, strength_model
 from .ultimate_collapse import (
-    MODULUS,
     UltimateCollapseWorking,
     design_collapse_working,
     ultimate_collapse_working,

@@ -18,14 +18,25 @@ def tube_lines(tube: Tube) -> tuple[Line, ...]:
         lost = np.asarray(tube.loss_inside) + np.asarray(tube.loss_outside)
         lines += [
             Line(symbol="a", meaning="wall lost", value=lost, dimension=DIAMETER),
-            Line(symbol="D'", meaning="diameter left", value=tube.left_diameter, dimension=DIAMETER),
-            Line(symbol="t'", meaning="wall left", value=tube.left_wall, dimension=DIAMETER, formula="t' = t - a"),
+            Line(symbol="D'", meaning="diameter left, in the place of D", value=tube.left_diameter, dimension=DIAMETER),
+            Line(
+                symbol="t'",
+                meaning="wall left, in the place of t",
+                value=tube.left_wall,
+                dimension=DIAMETER,
+                formula="t' = t - a",
+            ),
         ]
     lines.append(Line(symbol="Y", meaning="minimum yield", value=tube.specified_yield, dimension=STRESS))
     if np.any(np.asarray(tube.yield_factor) != 1.0):
         lines += [
             Line(symbol="k_T", meaning="yield at this temperature over that at room", value=tube.yield_factor),
-            Line(symbol="Y_T", meaning="yield at this temperature", value=tube.yield_strength, dimension=STRESS),
+            Line(
+                symbol="Y_T",
+                meaning="yield at this temperature, in the place of Y",
+                value=tube.yield_strength,
+                dimension=STRESS,
+            ),
         ]
     return tuple(lines)
 

@@ -8,7 +8,7 @@ from ..arrays import Array
 from ..parameters import Length, Torque
 from ..units import FORCE, FRACTION, STRESS, Dimension
 from .bending import lubinski_factor
-from .check import SMALL_STRESS, Check, Line, Loading, Tube
+from .check import MODULUS, SMALL_STRESS, Check, Line, Loading, Tube
 from .geometry import bore_area, outer_area, second_moment, steel_area
 from .lines import pressure_lines, tube_lines
 from .model import StrengthModel, strength_model
@@ -48,8 +48,8 @@ def von_mises(tube: Tube, loading: Loading, *, joint_length: Length | None = Non
 
     table: list[tuple[str, str, Array, Dimension, str]] = [
         ("F_a", "true axial force", loading.axial_force, FORCE, ""),
-        ("K", "local peak of bending between couplings", peak, FRACTION, "K L / tanh K L; 1 where the pipe follows"),
-        ("s_b", "bending stress, outer fibre", bending, STRESS, "s_b = K E D/2 x curvature"),
+        ("k_b", "local peak of bending between couplings", peak, FRACTION, "K L / tanh K L; 1 where the pipe follows"),
+        ("s_b", "bending stress, outer fibre", bending, STRESS, "s_b = k_b E D/2 x curvature"),
         ("tau", "shear stress there", there(s.shear), STRESS, "torque x radius / polar moment"),
         ("place", "most stressed point", np.array(TRIAXIAL_POINTS)[s.governing], FRACTION, ""),
         ("s_r", "radial stress there", there(s.radial), STRESS, "Lame, wall k t"),
@@ -82,7 +82,7 @@ def _peak(tube: Tube, loading: Loading, joint_length: float) -> Array:
         + loading.external_pressure * outer_area(tube.outside_diameter)
     )
     inertia = second_moment(tube.outside_diameter, tube.wall)
-    return lubinski_factor(effective, inertia, joint_length, tube.modulus * np.asarray(tube.modulus_factor))
+    return lubinski_factor(effective, inertia, joint_length, MODULUS * np.asarray(tube.modulus_factor))
 
 
 MODELS: tuple[StrengthModel, ...] = (von_mises,)

@@ -13,7 +13,9 @@ from casingloads.strength.models import casingloads_strength_models
 from casingloads.strength.wear import allowable_wall_loss
 
 PSI, INCH = 6894.757293168362, 0.0254
-MODELS = {(model.mode, model.name): ChosenModel(model=model) for model in casingloads_strength_models()}
+MODELS: dict[tuple[str, str], ChosenModel] = {
+    (model.mode, model.name): ChosenModel(model=model) for model in casingloads_strength_models()
+}
 
 
 def tube(count: int = 1, **changes: float) -> Tube:
@@ -27,7 +29,8 @@ def tube(count: int = 1, **changes: float) -> Tube:
 
 
 def loading(inside: object = 0.0, outside: object = 0.0, force: object = 0.0) -> Loading:
-    inside, outside, force = np.broadcast_arrays(*map(np.atleast_1d, (inside, outside, force)))
+    arrays = [np.atleast_1d(np.asarray(value, dtype=np.float64)) for value in (inside, outside, force)]
+    inside, outside, force = np.broadcast_arrays(*arrays)
     return Loading(
         internal_pressure=inside, external_pressure=outside, axial_force=force, bending_stress=np.zeros(inside.shape)
     )
