@@ -273,6 +273,8 @@ class Builder:
 
     def _set_temperature(self, table: schema.StringTable, where: Where) -> Table | None:
         given, where = table.set_temperature, (*where, "set_temperature")
+        if given is not None and self.tables.earth.temperature is None:
+            self.findings.fault("needs earth.temperature, from which it differs", *where)
         if given is None:
             told = "set_temperature left out: the cement set at undisturbed temperature"
             self.findings.assume(told, of=table.name)

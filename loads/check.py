@@ -161,10 +161,11 @@ def _not_evaluated(well: Well, request: CaseRequest, scene: Scene, reason: str) 
 def _hanging(well: Well, models: Mapping[str, Mapping[str, ChosenModel]]) -> Iterator[tuple[str, Evaluation]]:
     """Yield the moments at which the rig carries a string, whatever cases are asked for; without those that fail."""
     for string in well.strings:
-        moments = [("landed, before cementing", lambda s=string: running(well, s, shoe_at=s.shoe))]
+        depths = {"landed, before cementing": string.shoe}
         if string.top > 0.0:
-            moments.insert(0, ("all of it at the drill floor", lambda s=string: running(well, s, shoe_at=s.length)))
-        moments.append(("end of cementing, bled off", lambda s=string: cemented(well, s)))
-        for name, state in moments:
-            with contextlib.suppress(ValueError):  # the rows of the cases say why
-                yield name, evaluate(well, string, state(), models[string.name])
+            depths = {"all of it at the drill floor": string.length, **depths}
+        moments = {name: running(well, string, shoe_at=depth) for name, depth in depths.items()}
+        with contextlib.suppress(ValueError):  # the rows of the cases say why
+            moments["end of cementing, bled off"] = cemented(well, string)
+            for name, state in moments.items():
+                yield name, evaluate(well, string, state, models[string.name])

@@ -77,7 +77,8 @@ class Liquid:
 
     def words(self) -> Remark:
         """Return what it is, in words."""
-        return Remark("({density})", {"density": (self.fluid.density, DENSITY)}).after(f"{self.fluid.name} ")
+        density = (float(np.mean(self.fluid.density)), DENSITY)
+        return Remark("({density})", {"density": density}).after(f"{self.fluid.name} ")
 
 
 @dataclass(frozen=True)
@@ -101,7 +102,7 @@ class RealGas:
 
     def words(self) -> Remark:
         """Return what it is, in words."""
-        return Remark(f"real gas of gravity {self.gravity:.3f}")
+        return Remark(f"real gas of gravity {float(np.mean(self.gravity)):.3f}")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -271,7 +271,10 @@ class Result:
                 raise KeyError(f"no step {step!r} in case {case!r}; its steps: {steps}")
         if md is not None:
             found = self.evaluations.get((string, case, min(rows, key=lambda row: row.margin).step))
-            section = section or (None if found is None else found.section_at(md))
+            place = None if found is None else found.section_at(md)
+            if section is not None and place is not None and place != section:
+                raise KeyError(f"{md:g} m is in section {place} of string {string!r}, not in section {section}")
+            section = section or place
         if section is not None:
             rows = [row for row in rows if row.section == section]
             if not rows:

@@ -220,6 +220,12 @@ class Table:
     tvd: Floats
     value: Floats
 
+    def __post_init__(self) -> None:
+        for name in ("tvd", "value"):
+            kept = np.array(getattr(self, name), dtype=np.float64)
+            kept.setflags(write=False)
+            object.__setattr__(self, name, kept)
+
     def __call__(self, tvd: ArrayLike) -> Array:
         """Return the value at *tvd* [m], any shape."""
         return np.interp(np.asarray(tvd, dtype=np.float64), self.tvd, self.value)

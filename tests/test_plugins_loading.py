@@ -96,7 +96,7 @@ def test_parameters_are_read_by_their_annotation() -> None:
     assert values["mud"] is fluids["mud"]
     assert values["zone"].at(1000.0) == pytest.approx(1100 * 9.80665 * 1000)
     assert values["share"] == 1.0
-    assert "gradient = '2.3 kPa/m'" in defaults
+    assert "gradient = '2.3 kPa/m', by default" in defaults
     wrong: dict[str, Any] = {"hight": "1 m", "mud": "mdu", "side": "inn", "share": "x", "wet": 1, "gradient": "3 MPa"}
     _, problems, _ = read_parameters(sample, wrong, fluids)
     told = dict(problems)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
@@ -73,14 +74,6 @@ def test_the_plugin_by_hand() -> None:
     assert float(inside.pressure(2900.0)) == pytest.approx(pore, rel=1e-12)
 
 
-@pytest.mark.parametrize("line", [line for line in README.splitlines() if "`casingloads catalog" in line])
-def test_catalog_commands_of_the_table(line: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["catalog", "pipe", "--od", "13-3/8 in"]) == 0
-    assert main(["catalog", "grades"]) == 0
-    assert "13-3/8" in line
-    assert "P110" in capsys.readouterr().out
-
-
 def test_explain_command(capsys: pytest.CaptureFixture[str]) -> None:
     well = str(ROOT / "examples" / "skerrow-3.toml")
     command = ["explain", well, "--string", "intermediate 1", "--case", "half-empty", "--mode", "collapse"]
@@ -107,3 +100,42 @@ yield_factor = [1.0, 0.95]
     assert {row.status for row in ours} == {"meets", "no-load"}
     assert "connection" in {row.governs for row in ours}
     assert any("'rupture'" in text for text in result.assumptions)
+
+
+def test_the_strength_model_runs(tmp_path: Path) -> None:
+    module = tmp_path / "site_models.py"
+    module.write_text(blocks("python")[2], encoding="utf-8")
+    text = (ROOT / "tests" / "wells" / "check-well-1.toml").read_text(encoding="utf-8")
+    asked = 'models = { collapse = { model = "tested-collapse", share = 0.8 } }'
+    assert asked in README
+    file = tmp_path / "well.toml"
+    file.write_text(text.replace("\nsections", f"\n{asked}\nsections"), encoding="utf-8")
+    plugins = cl.load_plugins(module)
+    result = cl.check(cl.read_well(file, plugins=plugins), plugins=plugins)
+    row = next(row for row in result.rows if (row.case, row.mode) == ("evacuation", "collapse"))
+    elastic = float(cl.strength.elastic_collapse(0.244475, 0.0119888))
+    assert row.rating == pytest.approx(0.8 * elastic)
+
+
+def test_derating_and_connections_are_read(tmp_path: Path) -> None:
+    derating, connections = blocks("toml")[2:4]
+    (tmp_path / "yard.toml").write_text(connections, encoding="utf-8")
+    text = (ROOT / "tests" / "wells" / "check-well-1.toml").read_text(encoding="utf-8")
+    text = text.replace('od = "9-5/8 in", wall = "0.472 in", weight = "47 lb/ft", yield = "80000 psi"',
+                        'pipe = "9-5/8 in 47 lb/ft P110", connection = "Yard Lock"')  # fmt: skip
+    file = tmp_path / "well.toml"
+    file.write_text('catalogs = ["yard.toml"]\n' + text + derating, encoding="utf-8")
+    result = cl.check(cl.read_well(file))
+    assert "connection" in {row.governs for row in result.rows}
+    assert not any(row.status == "not-evaluated" for row in result.rows)
+    assert any("as for every P110" in line for line in result.assumptions)
+
+
+@pytest.mark.parametrize("command", re.findall(r"`(casingloads [^`]*)`", README))
+def test_commands_named_in_the_text_run(
+    command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "WELL.toml").write_text((ROOT / "tests" / "wells" / "check-well-2.toml").read_text(encoding="utf-8"))
+    assert main(shlex.split(command)[1:]) == 0
+    assert capsys.readouterr().out

@@ -98,7 +98,7 @@ def test_asking_for_what_is_not_there_lists_what_is() -> None:
         result().profile("surface", "running")
     with pytest.raises(KeyError, match="nothing was evaluated"):
         result().profile("surface", "nothing")
-    with pytest.raises(KeyError, match="no burst row"):
+    with pytest.raises(KeyError, match="no burst of string"):
         result().explain("nobody", "running", "burst")
 
 

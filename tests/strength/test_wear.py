@@ -25,7 +25,7 @@ def tube(count: int = 1, **changes: float) -> Tube:
         wall_factor=np.full(count, 0.875),
         specified_yield=np.full(count, 80e3 * PSI),
     )
-    return replace(whole, **{name: np.full(count, value) for name, value in changes.items()})  # type: ignore[arg-type]
+    return replace(whole, **{name: np.full(count, value) for name, value in changes.items()})
 
 
 def loading(inside: object = 0.0, outside: object = 0.0, force: object = 0.0) -> Loading:
