@@ -1,4 +1,4 @@
-"""Pipe sizes, grades and couplings as data files; `casingloads.catalogfile` and `casingloads.couplings` read them.
+"""Pipe sizes, grades and couplings as data files, read by `casingloads.catalog`.
 
 Files
 -----

@@ -3,11 +3,12 @@
 from . import strength
 from .case import LoadCase, load_case
 from .catalog import Catalog
-from .catalogfile import read_catalog, standard_catalog
+from .catalog.file import read_catalog, standard_catalog
 from .check import check
 from .columns import Column, Empty, Formation, Gas, Intervals, RealGas, column, column_through
 from .errors import CannotEvaluate, CasingloadsError, InputError, MissingInput
 from .hooks import Plugins, hookimpl, load_plugins
+from .output.rating import ratings
 from .parameters import (
     Density,
     FluidName,
@@ -25,7 +26,6 @@ from .parameters import (
     Torque,
     TrueVerticalDepth,
 )
-from .rating import ratings
 from .remark import Remark
 from .result import Result
 from .scene import Scene
@@ -34,7 +34,7 @@ from .strength.check import Caution, Check, Line, Loading, Tube
 from .strength.model import StrengthModel, strength_model
 from .units import FORCE, PRESSURE, STRESS
 from .well import CaseRequest, Earth, Fluid, Pipe, Section, String, Table, Well
-from .wellfile import read_well
+from .wellfile.reader import read_well
 
 __version__ = "0.1.0"
 

@@ -144,9 +144,9 @@ def _plugins(arguments: argparse.Namespace) -> Plugins:
 
 def _check(arguments: argparse.Namespace) -> int:
     from .check import check
-    from .output import as_csv, as_json
-    from .table import design_factor_table
-    from .wellfile import read_well
+    from .output.record import as_csv, as_json
+    from .output.table import design_factor_table
+    from .wellfile.reader import read_well
 
     plugins = _plugins(arguments)
     well = read_well(arguments.well, plugins=plugins)
@@ -166,7 +166,7 @@ def _check(arguments: argparse.Namespace) -> int:
 def _explain(arguments: argparse.Namespace) -> int:
     from .check import check
     from .units import LENGTH, to_si
-    from .wellfile import read_well
+    from .wellfile.reader import read_well
 
     plugins = _plugins(arguments)
     well = read_well(arguments.well, plugins=plugins)
@@ -185,7 +185,7 @@ def _explain(arguments: argparse.Namespace) -> int:
 
 def _cases(arguments: argparse.Namespace) -> int:
     from .errors import near_miss
-    from .listing import case_text
+    from .output.listing import case_text
 
     cases = _plugins(arguments).cases
     for name in arguments.name or sorted(cases, key=lambda name: (cases[name].phase, name)):
@@ -196,7 +196,7 @@ def _cases(arguments: argparse.Namespace) -> int:
 
 
 def _models(arguments: argparse.Namespace) -> int:
-    from .listing import model_text
+    from .output.listing import model_text
 
     models = _plugins(arguments).models
     for key in sorted(models, key=lambda key: MODES.index(key[0])):
@@ -205,7 +205,7 @@ def _models(arguments: argparse.Namespace) -> int:
 
 
 def _catalog(arguments: argparse.Namespace) -> int:
-    from .listing import catalog_csv, catalog_table
+    from .output.listing import catalog_csv, catalog_table
 
     catalog = _catalog_with(arguments.file)
     try:
@@ -218,8 +218,8 @@ def _catalog(arguments: argparse.Namespace) -> int:
 
 
 def _ratings(arguments: argparse.Namespace) -> int:
-    from .rating import ratings
-    from .ratingtable import ratings_csv, ratings_table
+    from .output.rating import ratings
+    from .output.ratingtable import ratings_csv, ratings_table
 
     catalog = _catalog_with(arguments.file)
     od, weight, grade = arguments.od, arguments.weight, arguments.grade
@@ -238,7 +238,7 @@ def _ratings(arguments: argparse.Namespace) -> int:
 
 def _catalog_with(files: Sequence[Path]) -> Catalog:
     """Return the shipped catalog with the user's own in front of it."""
-    from .catalogfile import read_catalog, standard_catalog
+    from .catalog.file import read_catalog, standard_catalog
 
     catalog = standard_catalog()
     for file in files:
@@ -247,7 +247,7 @@ def _catalog_with(files: Sequence[Path]) -> Catalog:
 
 
 def _schema(arguments: argparse.Namespace) -> int:
-    from .schema import json_schema
+    from .wellfile.schema import json_schema
 
     print(json.dumps(json_schema(), indent=2))
     return MEETS

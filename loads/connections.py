@@ -14,7 +14,7 @@ from typing import Protocol
 import numpy as np
 
 from .arrays import Array, Floats
-from .couplings import Coupling, standard_couplings
+from .catalog.couplings import Coupling, standard_couplings
 from .errors import CannotEvaluate
 from .strength.buttress import buttress_joint_working
 from .strength.check import SMALL_FORCE, SMALL_PRESSURE, Caution, Check, Line, Loading, Tube

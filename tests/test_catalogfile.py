@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from casingloads.catalog import CatalogError
-from casingloads.catalogfile import catalog_frames, read_catalog, standard_catalog
+from casingloads.catalog.file import catalog_frames, read_catalog, standard_catalog
 from casingloads.units import LINEAR_MASS, UnitSystem, to_si
 
 PIPE_FILES = ("casing_sizes.csv", "casing_sizes_common_practice.csv")

@@ -13,8 +13,8 @@ import pytest
 
 from casingloads import standard_catalog
 from casingloads.catalog import CatalogError
-from casingloads.catalogrow import INCH, POUND_PER_FOOT
-from casingloads.couplings import Coupling, standard_couplings
+from casingloads.catalog.couplings import Coupling, standard_couplings
+from casingloads.catalog.rows import INCH, POUND_PER_FOOT
 from casingloads.strength.coupling import PSI
 from casingloads.strength.round_thread import ROUND_THREAD_HEIGHT
 

@@ -9,10 +9,20 @@ import pkgutil
 import pytest
 
 import casingloads
+import casingloads.catalog
+import casingloads.output
 import casingloads.plugins
 import casingloads.strength
+import casingloads.wellfile
 
-PACKAGES = (casingloads, casingloads.strength, casingloads.plugins)
+PACKAGES = (
+    casingloads,
+    casingloads.catalog,
+    casingloads.output,
+    casingloads.plugins,
+    casingloads.strength,
+    casingloads.wellfile,
+)
 MODULES = sorted(
     f"{package.__name__}.{module.name}"
     for package in PACKAGES

@@ -11,9 +11,9 @@ import pytest
 import casingloads as cl
 from casingloads.case import LoadCase
 from casingloads.catalog import Catalog, CatalogPipe, Grade
-from casingloads.catalogfile import read_catalog, standard_catalog
+from casingloads.catalog.file import read_catalog, standard_catalog
 from casingloads.cli import main
-from casingloads.listing import WIDTH, case_text, catalog_csv, catalog_table
+from casingloads.output.listing import WIDTH, case_text, catalog_csv, catalog_table
 from casingloads.units import UnitSystem
 
 SYSTEMS: tuple[UnitSystem, ...] = ("metric", "field")

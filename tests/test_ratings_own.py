@@ -12,9 +12,9 @@ import pytest
 
 import casingloads as cl
 from casingloads import standard_catalog, strength
-from casingloads.catalogrow import INCH
+from casingloads.catalog.rows import INCH
 from casingloads.cli import main
-from casingloads.listing import WIDTH
+from casingloads.output.listing import WIDTH
 from casingloads.strength.coupling import PSI
 
 

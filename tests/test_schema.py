@@ -15,7 +15,7 @@ import pytest
 
 import casingloads as cl
 from casingloads.cli import main
-from casingloads.schema import WellFile, json_schema
+from casingloads.wellfile.schema import WellFile, json_schema
 
 ROOT = Path(__file__).parents[1]
 FILES = sorted([*(ROOT / "examples").glob("*.toml"), *(ROOT / "tests").glob("**/wells/*.toml")])

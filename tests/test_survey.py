@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 import casingloads as cl
 from casingloads.path import WellPath
-from casingloads.survey import read_survey, survey_path
+from casingloads.wellfile.survey import read_survey, survey_path
 
 HEAD = "md_m,inclination_deg,azimuth_deg\n"
 

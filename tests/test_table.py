@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import casingloads as cl
-from casingloads.table import design_factor_table
+from casingloads.output.table import design_factor_table
 
 ROOT = Path(__file__).parent.parent
 

@@ -3,7 +3,7 @@
 The coupling is weakest at its thread root at the end of the pipe, made up power tight; `coupling_root_diameter`
 gives that place. Rating tables round this diameter to 0.001 in first; these functions do not round.
 
-Range: the standard's couplings, of pipe from 4-1/2 to 20 in. `casingloads.couplings` has their dimensions.
+Range: the standard's couplings, of pipe from 4-1/2 to 20 in. `casingloads.catalog` has their dimensions.
 
 References: API Bulletin 5C3, sections 3 and 4; ISO/TR 10400:2007 (API TR 5C3), clauses 9 and 10. Numbers of
 sections and clauses, and the formulas, from memory; recalled rating tables are reproduced.

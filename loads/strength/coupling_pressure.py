@@ -5,7 +5,7 @@ coupling falls to the pressure inside. Neither formula has a wall tolerance in i
 does not belong here. A connection is rated at the least of pipe body, coupling and leak. Tables round the root
 diameter to 0.001 in first and the pressure to 10 psi; these functions do not round.
 
-Range: the standard's couplings, of pipe from 4-1/2 to 20 in. `casingloads.couplings` has their dimensions.
+Range: the standard's couplings, of pipe from 4-1/2 to 20 in. `casingloads.catalog` has their dimensions.
 
 References: API Bulletin 5C3, sections 3 and 5; ISO/TR 10400:2007 (API TR 5C3), clause 10. Numbers of sections
 and clause, and the formulas, from memory; recalled rating tables are reproduced.

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import pluggy
 
-from . import axial_models, burst_models, collapse_models, triaxial_models
+from ..strength import axial_models, burst_models, collapse_models, triaxial_models
 from .model import StrengthModel
 
 DEFAULT_MODELS: dict[str, str] = {

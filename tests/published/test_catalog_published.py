@@ -14,8 +14,8 @@ import numpy as np
 import pytest
 
 from casingloads.catalog import CatalogPipe
-from casingloads.catalogfile import standard_catalog
-from casingloads.catalogrow import INCH, POUND_PER_FOOT
+from casingloads.catalog.file import standard_catalog
+from casingloads.catalog.rows import INCH, POUND_PER_FOOT
 from casingloads.units import STRESS, shown
 
 STANDARD, COMMON = "casing_sizes.csv", "casing_sizes_common_practice.csv"

@@ -22,8 +22,8 @@ from typing import Any
 import pytest
 
 from casingloads import standard_catalog, strength
-from casingloads.catalogrow import INCH, POUND_PER_FOOT
-from casingloads.couplings import Coupling, standard_couplings
+from casingloads.catalog.couplings import Coupling, standard_couplings
+from casingloads.catalog.rows import INCH, POUND_PER_FOOT
 from casingloads.strength import JointFailure
 from casingloads.strength.coupling import PSI
 

@@ -17,9 +17,9 @@ from pathlib import Path
 
 import pytest
 
-from casingloads.catalogrow import INCH, as_size
+from casingloads.catalog.rows import INCH, as_size
 from casingloads.cli import main
-from casingloads.ratingtable import _rounded
+from casingloads.output.ratingtable import _rounded
 from casingloads.strength.coupling import PSI
 
 Row = Mapping[str, str]

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from casingloads import strength
-from casingloads.couplings import standard_couplings
+from casingloads.catalog.couplings import standard_couplings
 from casingloads.strength import JointFailure
 from casingloads.strength.coupling import INCH, PSI
 

@@ -13,21 +13,21 @@ from typing import Any, TypeVar
 
 from pydantic import TypeAdapter
 
+from ..catalog import Catalog, CatalogError
+from ..catalog.connectionfile import ConnectionRow, read_connections
+from ..catalog.couplings import standard_couplings
+from ..catalog.file import read_catalog, standard_catalog
+from ..errors import InputError, Problem, key_path, near_miss, spelled
+from ..hooks import Plugins, load_plugins
+from ..path import WellPath
+from ..well import Well
 from . import schema
 from .building import Builder, Tables
-from .catalog import Catalog, CatalogError
-from .catalogfile import read_catalog, standard_catalog
-from .connectionfile import ConnectionRow, read_connections
-from .couplings import standard_couplings
 from .crosscheck import cross_check
-from .errors import InputError, Problem, key_path, near_miss, spelled
 from .faults import MOST_TOLD, validated
 from .findings import Findings
-from .hooks import Plugins, load_plugins
-from .path import WellPath
 from .survey import read_survey, survey_path
 from .tomlfile import read_toml
-from .well import Well
 
 T = TypeVar("T")
 Where = tuple[str | int, ...]

@@ -13,19 +13,19 @@ from typing import Any
 
 import numpy as np
 
+from ..catalog import Catalog
+from ..catalog.connectionfile import ConnectionRow
+from ..errors import near_miss
+from ..hooks import Plugins
+from ..parameters import read_parameters
+from ..path import WellPath
+from ..seawater import mean_sea_density
+from ..units import DENSITY
+from ..well import MODES, Earth, Fluid, ModelRequest, NextHole, Steel, String, Table, Well, WellheadKind
 from . import schema
-from .buildingcases import CaseBuilder
-from .buildingpipe import PipeBuilder, cement_intervals
-from .catalog import Catalog
-from .connectionfile import ConnectionRow
-from .errors import near_miss
+from .cases import CaseBuilder
 from .findings import Findings
-from .hooks import Plugins
-from .parameters import read_parameters
-from .path import WellPath
-from .seawater import mean_sea_density
-from .units import DENSITY
-from .well import MODES, Earth, Fluid, ModelRequest, NextHole, Steel, String, Table, Well, WellheadKind
+from .pipe import PipeBuilder, cement_intervals
 
 Where = tuple[str | int, ...]
 _USUAL_DENSITY = (500.0, 2600.0)  # of what fills a hole [kg/m3]; outside it is worth a second look

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from ..errors import near_miss
+from ..units import DIAMETER
+from ..well import Derating, Pipe, WallLoss
 from . import schema
-from .errors import near_miss
 from .findings import Findings
-from .units import DIAMETER
-from .well import Derating, Pipe, WallLoss
 
 Where = tuple[str | int, ...]
 

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from .errors import key_path
+from ..errors import key_path
+from ..hooks import Plugins
+from ..parameters import Quantity
+from ..units import LENGTH, PRESSURE
+from ..well import CaseRequest, Section, String, Well
 from .findings import Findings
-from .hooks import Plugins
-from .parameters import Quantity
-from .units import LENGTH, PRESSURE
-from .well import CaseRequest, Section, String, Well
 
 _FIT = 1e-6  # a diameter may equal the one it must pass [m]
 _NEAR = 0.1  # by which a table may miss the bottom of a hole, for the rounding of a survey [m]

@@ -7,11 +7,11 @@ from collections.abc import Iterable, Sequence
 from itertools import zip_longest
 from typing import Literal, NamedTuple
 
-from .case import LoadCase
-from .catalog import Catalog, CatalogPipe, CatalogRow, Grade
-from .parameters import HasParameters
-from .strength.model import StrengthModel
-from .units import DIAMETER, LINEAR_MASS, STRESS, Dimension, UnitSystem, shown
+from ..case import LoadCase
+from ..catalog import Catalog, CatalogPipe, CatalogRow, Grade
+from ..parameters import HasParameters
+from ..strength.model import StrengthModel
+from ..units import DIAMETER, LINEAR_MASS, STRESS, Dimension, UnitSystem, shown
 
 WIDTH = 120  # [characters] of a terminal
 LONGEST = 12  # [characters] of a word column; what is longer goes on in the next line

@@ -1,6 +1,6 @@
 """Ratings of catalog pipe, grade by grade: pipe body and standard connections, unrounded and in SI.
 
-`casingloads.ratingtable` prints them as rating tables do.
+`casingloads.output.ratingtable` prints them as rating tables do.
 """
 
 from __future__ import annotations
@@ -11,22 +11,22 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .arrays import Floats
-from .catalog import Catalog, CatalogError
-from .catalogrow import CatalogPipe, Grade, is_type
-from .catalogwords import pipe_notes
-from .couplings import Coupling, standard_couplings
-from .strength.axial_yield import axial_yield_force
-from .strength.burst import internal_yield_pressure
-from .strength.buttress import buttress_joint_working
-from .strength.collapse import CollapseRegime, collapse_working
-from .strength.collapse_regimes import GREATEST_SUPPORTED_YIELD, LEAST_SUPPORTED_YIELD
-from .strength.coupling import JointFailure
-from .strength.coupling_pressure import coupling_pressure_working
-from .strength.geometry import plain_end_mass
-from .strength.round_joint import round_joint_working
-from .strength.round_thread import ROUND_THREAD_HEIGHT
-from .units import DIAMETER, LINEAR_MASS, STRESS, show, to_si
+from ..arrays import Floats
+from ..catalog import Catalog, CatalogError
+from ..catalog.couplings import Coupling, standard_couplings
+from ..catalog.rows import CatalogPipe, Grade, is_type
+from ..catalog.words import pipe_notes
+from ..strength.axial_yield import axial_yield_force
+from ..strength.burst import internal_yield_pressure
+from ..strength.buttress import buttress_joint_working
+from ..strength.collapse import CollapseRegime, collapse_working
+from ..strength.collapse_regimes import GREATEST_SUPPORTED_YIELD, LEAST_SUPPORTED_YIELD
+from ..strength.coupling import JointFailure
+from ..strength.coupling_pressure import coupling_pressure_working
+from ..strength.geometry import plain_end_mass
+from ..strength.round_joint import round_joint_working
+from ..strength.round_thread import ROUND_THREAD_HEIGHT
+from ..units import DIAMETER, LINEAR_MASS, STRESS, show, to_si
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -1,6 +1,6 @@
 """The desk page of ratings: a table for the terminal, rounded as rating tables are, and CSV, which is not.
 
-`casingloads.rating` works the ratings out.
+`casingloads.output.rating` works the ratings out.
 """
 
 from __future__ import annotations
@@ -11,11 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from .catalogrow import as_pounds, as_size
+from ..catalog.rows import as_pounds, as_size
+from ..notes import CAUTIONS
+from ..units import DIAMETER, FORCE, LINEAR_MASS, PRESSURE, Dimension, UnitSystem, show, shown
 from .listing import WIDTH
-from .notes import CAUTIONS
 from .rating import CONNECTIONS
-from .units import DIAMETER, FORCE, LINEAR_MASS, PRESSURE, Dimension, UnitSystem, show, shown
 
 if TYPE_CHECKING:
     import pandas as pd

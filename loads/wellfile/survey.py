@@ -8,9 +8,9 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from .errors import InputError, Problem, near_miss, spelled
-from .path import WellPath
-from .units import ANGLE, LENGTH, Dimension, to_si
+from ..errors import InputError, Problem, near_miss, spelled
+from ..path import WellPath
+from ..units import ANGLE, LENGTH, Dimension, to_si
 
 _COLUMNS: dict[str, tuple[str, Dimension, str]] = {
     "md_m": ("md", LENGTH, "m"),

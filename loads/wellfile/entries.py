@@ -7,11 +7,11 @@ from typing import Any
 
 from pydantic_core import core_schema
 
-from . import units
-from .constants import GRAVITY
-from .errors import spelled
-from .parameters import FormationPressureAt, FormationPressureKind
-from .unitwords import usual
+from .. import units
+from ..constants import GRAVITY
+from ..errors import spelled
+from ..parameters import FormationPressureAt, FormationPressureKind
+from ..unitwords import usual
 
 _NUMBER = r"[-+]?\s*([0-9]+(\s*-\s*|\s+)[0-9]+/[0-9]+|[0-9]+/[0-9]+|([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]+)?)"
 _NUMBER_WITH_UNIT = rf"^\s*{_NUMBER}\s*[A-Za-z°%/1][^,]*$"

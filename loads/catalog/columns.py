@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from .catalogrow import CatalogPipe, Grade
-from .units import DIAMETER, FRACTION, LINEAR_MASS, STRESS, Dimension, UnitSystem, to_si
+from ..units import DIAMETER, FRACTION, LINEAR_MASS, STRESS, Dimension, UnitSystem, to_si
+from .rows import CatalogPipe, Grade
 
 if TYPE_CHECKING:
     import pandas as pd

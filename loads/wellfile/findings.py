@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from .errors import Problem, key_path
-from .units import DIAMETER, LEVEL, Dimension, UnitSystem, show
+from ..errors import Problem, key_path
+from ..units import DIAMETER, LEVEL, Dimension, UnitSystem, show
 
 
 class Findings:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
-from .result import Governing, Result
-from .units import FORCE, LENGTH, UnitSystem, show, shown
-from .well import MODES
+from ..result import Governing, Result
+from ..units import FORCE, LENGTH, UnitSystem, show, shown
+from ..well import MODES
 
 _WORDS = {"meets": "meets", "below": "BELOW", "no-load": "no load", "not-evaluated": "NOT EVALUATED"}
 _COLOURS = {"BELOW": "31;1", "NOT EVALUATED": "33;1"}

@@ -17,12 +17,12 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Any, Literal, get_args
 
+from ..errors import near_miss
+from ..strength.coupling import PSI, coupling_root_diameter
+from ..strength.geometry import checked
+from ..units import STRESS, show
 from .catalog import CatalogError
-from .catalogrow import INCH, OD_TOLERANCE, POUND_PER_FOOT, WEIGHT_TOLERANCE, CatalogRow, as_pounds, as_size
-from .errors import near_miss
-from .strength.coupling import PSI, coupling_root_diameter
-from .strength.geometry import checked
-from .units import STRESS, show
+from .rows import INCH, OD_TOLERANCE, POUND_PER_FOOT, WEIGHT_TOLERANCE, CatalogRow, as_pounds, as_size
 
 Thread = Literal["STC", "LTC", "BTC"]
 Clearance = Literal["regular", "special"]
@@ -187,7 +187,7 @@ class Couplings:
         >>> standard_couplings().find(0.27305, "LTC")
         Traceback (most recent call last):
         ...
-        casingloads.catalog.CatalogError: no LTC coupling for 10-3/4 in pipe; in the catalog: STC, BTC
+        casingloads.catalog.catalog.CatalogError: no LTC coupling for 10-3/4 in pipe; in the catalog: STC, BTC
         """
         if thread not in THREADS:
             raise CatalogError(f"thread {thread!r}: {near_miss(thread, THREADS)}")

@@ -1,7 +1,7 @@
 """Catalogs of pipe sizes and grades, and what a designation such as ``9-5/8 in 47 lb/ft N80`` names.
 
 What an engineer should know of a choice is returned as notes for the list of assumptions, never hidden.
-`casingloads.catalogfile` reads the files.
+`casingloads.catalog.file` reads the files.
 """
 
 from __future__ import annotations
@@ -12,8 +12,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from .catalogcolumns import GRADE_COLUMNS, PIPE_COLUMNS, frame
-from .catalogrow import (
+from ..errors import CasingloadsError, near_miss
+from ..units import DIAMETER, LINEAR_MASS, UnitSystem, to_si
+from .columns import GRADE_COLUMNS, PIPE_COLUMNS, frame
+from .rows import (
     CONFIDENCE,
     OD_TOLERANCE,
     WALL_TOLERANCE,
@@ -29,9 +31,7 @@ from .catalogrow import (
     is_akin,
     is_type,
 )
-from .catalogwords import grade_notes, pipe_notes
-from .errors import CasingloadsError, near_miss
-from .units import DIAMETER, LINEAR_MASS, UnitSystem, to_si
+from .words import grade_notes, pipe_notes
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
 
-from .errors import near_miss
-from .units import DIAMETER, LINEAR_MASS, STRESS, show
+from ..errors import near_miss
+from ..units import DIAMETER, LINEAR_MASS, STRESS, show
 
 INCH, POUND_PER_FOOT = 0.0254, 0.45359237 / 0.3048
 OD_TOLERANCE = 0.005 * INCH + 1e-9  # [m], so that 244.5 mm names 9-5/8 in

@@ -1,7 +1,7 @@
 """The well file as the user writes it: its tables and keys, each with its unit checked.
 
 Only what one table can know of itself is checked here; `casingloads.wellfile` checks the tables against each other.
-The descriptions are what an editor shows; `casingloads.editor` makes a JSON Schema of it all.
+The descriptions are what an editor shows; `casingloads.wellfile.editor` makes a JSON Schema of it all.
 """
 
 from __future__ import annotations
@@ -11,10 +11,10 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag
 
-from . import units
+from .. import units
+from ..hooks import Plugins, load_plugins
 from .editor import editor_schema
 from .entries import HEAVIEST_FLUID, UNKNOWN, depth, formation_pressure, name, number, quantity
-from .hooks import Plugins, load_plugins
 
 Length = Annotated[float, quantity(units.LENGTH, least=0.0)]
 WaterDepth = Annotated[float, quantity(units.LENGTH, above=0.0)]

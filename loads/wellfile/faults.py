@@ -8,8 +8,8 @@ from typing import Any, Generic, NamedTuple, TypeVar
 from pydantic import TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
 
+from ..errors import Problem, key_path, near_miss, spelled
 from .entries import UNKNOWN, Entry
-from .errors import Problem, key_path, near_miss, spelled
 from .schema import TableModel
 
 T = TypeVar("T")

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from . import units
-from .case import LoadCase
+from .. import units
+from ..case import LoadCase
+from ..parameters import ChoiceKind, FluidKind, FormationPressureKind, Kind, Parameter, PercentKind, PlainKind, Quantity
+from ..strength.model import StrengthModel
 from .entries import text_schema
-from .parameters import ChoiceKind, FluidKind, FormationPressureKind, Kind, Parameter, PercentKind, PlainKind, Quantity
-from .strength.model import StrengthModel
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 

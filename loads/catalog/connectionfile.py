@@ -9,15 +9,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from . import units
-from .arrays import Floats
+from .. import units
+from ..arrays import Floats
+from ..connections import RatedConnection
+from ..errors import near_miss
+from ..strength import axial_yield_force, collapse_pressure, internal_yield_pressure
+from ..strength.envelope import checked_envelope
+from ..units import FORCE, FRACTION, PRESSURE, Dimension
+from ..well import Pipe
 from .catalog import CatalogError
-from .connections import RatedConnection
-from .errors import near_miss
-from .strength import axial_yield_force, collapse_pressure, internal_yield_pressure
-from .strength.envelope import checked_envelope
-from .units import FORCE, FRACTION, PRESSURE, Dimension
-from .well import Pipe
 
 _SAME = 1e-4  # diameters and walls nearer than this are one [m]
 _KEYS: dict[str, tuple[str, Dimension]] = {

@@ -8,8 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from .catalogrow import CatalogPipe, CatalogRow, Grade
-from .strength.geometry import plain_end_mass
+from ..strength.geometry import plain_end_mass
+from .rows import CatalogPipe, CatalogRow, Grade
 
 # A shipped remark is told clause by clause: those that bear on a number the check uses. A misprint that another
 # source settles does not, nor does a kind of pipe, a rule for hardness or the alternate drift.

@@ -9,7 +9,7 @@ import platform
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
-from .result import FACTOR_COLUMNS, UNITS, Result, factor_records
+from ..result import FACTOR_COLUMNS, UNITS, Result, factor_records
 
 SCHEMA_VERSION = 1
 _LIBRARIES = ("casingloads", "numpy", "scipy", "pandas", "pint", "pydantic", "pluggy")

@@ -13,11 +13,11 @@ from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..errors import near_miss
+from ..units import UnitSystem
 from .catalog import Catalog, CatalogError
-from .catalogcolumns import GRADE_COLUMNS, PIPE_COLUMNS, REQUIRED, ColumnForm, column_forms
-from .catalogrow import WALL_TOLERANCE, CatalogPipe, Grade, as_mm
-from .errors import near_miss
-from .units import UnitSystem
+from .columns import GRADE_COLUMNS, PIPE_COLUMNS, REQUIRED, ColumnForm, column_forms
+from .rows import WALL_TOLERANCE, CatalogPipe, Grade, as_mm
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -8,7 +8,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from .errors import InputError, Problem
+from ..errors import InputError, Problem
 
 LARGEST = 1_000_000
 """Bytes of a well file; a survey of thousands of stations still fits."""

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from ..catalog import CatalogError
+from ..catalog.connectionfile import ConnectionRow
+from ..connections import STANDARD, Connection, RatedConnection, standard_connection
+from ..errors import key_path
+from ..well import MODES, Pipe
 from . import schema
-from .catalog import CatalogError
-from .connectionfile import ConnectionRow
-from .connections import STANDARD, Connection, RatedConnection, standard_connection
-from .errors import key_path
 from .findings import Findings
-from .well import MODES, Pipe
 
 Where = tuple[str | int, ...]
 

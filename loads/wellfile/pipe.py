@@ -7,17 +7,17 @@ from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
+from ..catalog import Catalog, CatalogError
+from ..catalog.connectionfile import ConnectionRow
+from ..errors import key_path
+from ..strength import GREATEST_SUPPORTED_YIELD, LEAST_SUPPORTED_YIELD
+from ..strength.geometry import plain_end_mass
+from ..units import LINEAR_MASS, STRESS
+from ..well import Cement, Fluid, Pipe, Section
 from . import schema
-from .buildingcondition import ConditionBuilder
-from .buildingconnection import connection_of
-from .catalog import Catalog, CatalogError
-from .connectionfile import ConnectionRow
-from .errors import key_path
+from .condition import ConditionBuilder
+from .connection import connection_of
 from .findings import Findings
-from .strength import GREATEST_SUPPORTED_YIELD, LEAST_SUPPORTED_YIELD
-from .strength.geometry import plain_end_mass
-from .units import LINEAR_MASS, STRESS
-from .well import Cement, Fluid, Pipe, Section
 
 Where = tuple[str | int, ...]
 _SAME = 1e-3  # depths nearer than this are one [m]

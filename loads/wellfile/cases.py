@@ -8,15 +8,15 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
+from ..case import LoadCase, Scope
+from ..errors import near_miss, spelled
+from ..hooks import Plugins
+from ..parameters import FluidKind, FormationPressureAt, Kind, Quantity, read_parameters
+from ..units import DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE
+from ..well import MODES, CaseRequest, Fluid
 from . import schema
-from .case import LoadCase, Scope
-from .errors import near_miss, spelled
 from .faults import validated
 from .findings import Findings
-from .hooks import Plugins
-from .parameters import FluidKind, FormationPressureAt, Kind, Quantity, read_parameters
-from .units import DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE
-from .well import MODES, CaseRequest, Fluid
 
 Where = tuple[str | int, ...]
 _REQUIRED = TypeAdapter(schema.RequiredTable)

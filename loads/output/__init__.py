@@ -1,0 +1,1 @@
+"""What is shown and written: the terminal table, lists, ratings, JSON and CSV."""
