@@ -39,6 +39,8 @@ class LoadCase:
         In the order of the function.
     summary : str
         First line of the docstring.
+    one_of : tuple of tuple of str
+        Groups of parameters of which a file must give exactly one.
     """
 
     name: str
@@ -49,6 +51,7 @@ class LoadCase:
     assumptions: tuple[str, ...]
     parameters: tuple[Parameter, ...]
     summary: str
+    one_of: tuple[tuple[str, ...], ...] = ()
 
     def __call__(self, scene: Scene, **parameters: Any) -> Load:
         """Return the load; parameters in SI, as the function takes them."""
@@ -56,7 +59,12 @@ class LoadCase:
 
 
 def load_case(
-    *, phase: Phase, source: str, scope: Scope = "string", assumptions: Sequence[str] = ()
+    *,
+    phase: Phase,
+    source: str,
+    scope: Scope = "string",
+    assumptions: Sequence[str] = (),
+    one_of: Sequence[tuple[str, ...]] = (),
 ) -> Callable[[Callable[..., Load]], LoadCase]:
     """Make a load case of a function.
 
@@ -70,6 +78,8 @@ def load_case(
         ``"well"`` for a case that concerns several strings and stands under ``[cases.LABEL]``.
     assumptions : sequence of str
         What the reader of its results must know.
+    one_of : sequence of tuple of str
+        Groups of parameters of which a file must give exactly one; each of them is optional by itself.
 
     Returns
     -------
@@ -93,6 +103,7 @@ def load_case(
             assumptions=tuple(assumptions),
             parameters=parameters,
             summary=(inspect.getdoc(function) or "").splitlines()[0],
+            one_of=tuple(one_of),
         )
 
     return decorate

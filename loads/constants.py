@@ -15,3 +15,12 @@ GAS_CONSTANT: Final = 8.314462618
 
 MOLAR_MASS_AIR: Final = 0.0289647
 """Molar mass of dry air [kg/mol]; handbook value, from memory (ICAO 0.0289644, ISO 6976 0.0289655)."""
+
+INCH: Final = 0.0254
+"""Inch [m], exact since 1959."""
+
+PSI: Final = 0.45359237 * GRAVITY / INCH**2
+"""Pound-force per square inch [Pa]; exact, by pound, inch and standard gravity."""
+
+STEEL_MODULUS: Final = 30e6 * PSI
+"""Modulus of steel [Pa] in the formulas of the standard (API Bulletin 5C3), 30e6 psi."""

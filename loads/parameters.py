@@ -284,6 +284,9 @@ def read_parameters(
     for name in raw:
         if name not in known:
             problems.append((name, f"is not a parameter of {owner.name!r}; {near_miss(name, known)}"))
+    for group in getattr(owner, "one_of", ()):
+        if sum(name in raw for name in group) != 1:
+            problems.append((group[0], f"{owner.name!r} needs exactly one of {' and '.join(group)}"))
     for parameter in owner.parameters:
         given = raw.get(parameter.name, parameter.default)
         if given is REQUIRED:

@@ -6,9 +6,10 @@ import numpy as np
 
 from .arrays import Array
 from .body import Body
+from .constants import STEEL_MODULUS
 from .errors import CannotEvaluate, MissingInput
 from .stations import Places
-from .strength.check import MODULUS, Tube
+from .strength.check import Tube
 from .units import TEMPERATURE, show
 from .well import Derating, Steel, String
 
@@ -53,7 +54,7 @@ def tube_along(
         wall_factor=body.wall_factor,
         specified_yield=body.yield_strength,
         yield_factor=hot,
-        modulus_factor=soft * (steel.modulus / MODULUS),
+        modulus_factor=soft * (steel.modulus / STEEL_MODULUS),
         tensile_strength=_tensile(string, body),
         loss_inside=inside,
         loss_outside=outside,

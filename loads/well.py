@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal
 import numpy as np
 
 from .arrays import Array, ArrayLike, Floats
-from .constants import GRAVITY
+from .constants import GRAVITY, STEEL_MODULUS
 from .path import WellPath
 from .units import UnitSystem
 
@@ -41,7 +41,7 @@ class Fluid:
 class Steel:
     """Elastic constants: modulus [Pa], Poisson's ratio [-], linear thermal expansion [1/K]."""
 
-    modulus: float = 206_842_718_795.05084  # 30e6 psi, as the historical strength formulas
+    modulus: float = STEEL_MODULUS
     poisson: float = 0.30
     expansion: float = 12.42e-6  # 6.9e-6 per degF
 

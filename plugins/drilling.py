@@ -57,6 +57,7 @@ def pressure_test(
         "real gas (gas_gravity) by a correlation: against a reference equation of state for methane its pressure at "
         "the top of 4000 m was found up to 0.3 % too low",
     ),
+    one_of=[("gas_gradient", "gas_gravity")],
 )
 def gas_to_surface(
     scene: cl.Scene,
@@ -81,7 +82,7 @@ def gas_to_surface(
     reservoir_pressure : FormationPressure
         There; if left out, the pore pressure.
     gas_gradient : Gradient
-        Of a gas of constant gradient; this or gas_gravity must be given.
+        Of a gas of constant gradient; either this or gas_gravity.
     gas_gravity : float
         Of a real gas, relative to air; its density follows pressure and undisturbed temperature.
     fracture_margin : Pressure
@@ -118,9 +119,7 @@ def gas_to_surface(
 
 
 def _gas(scene: cl.Scene, gradient: float | None, gravity: float | None) -> cl.Gas | cl.RealGas:
-    if (gradient is None) == (gravity is None):
-        raise cl.MissingInput("one of gas_gradient and gas_gravity, and not both")
-    return cl.Gas(gradient) if gravity is None else cl.RealGas(gravity, scene.undisturbed())
+    return cl.RealGas(gravity, scene.undisturbed()) if gravity is not None else cl.Gas(gradient)
 
 
 def _formation(scene: cl.Scene, given: cl.FormationPressure | None, tvd: float) -> float:

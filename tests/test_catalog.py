@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from casingloads.catalog import Catalog, CatalogError, CatalogPipe, Grade
 from casingloads.catalog.file import read_catalog, standard_catalog
-from casingloads.catalog.rows import CONFIDENCE, INCH, POUND_PER_FOOT
+from casingloads.catalog.rows import CONFIDENCE, POUND_PER_FOOT
 from casingloads.catalog.words import grade_notes, pipe_notes
+from casingloads.constants import INCH
 from casingloads.errors import CasingloadsError
 
 KSI = 6894757.293168361  # [Pa]

@@ -14,8 +14,8 @@ import pytest
 from casingloads import standard_catalog
 from casingloads.catalog import CatalogError
 from casingloads.catalog.couplings import Coupling, standard_couplings
-from casingloads.catalog.rows import INCH, POUND_PER_FOOT
-from casingloads.strength.coupling import PSI
+from casingloads.catalog.rows import POUND_PER_FOOT
+from casingloads.constants import INCH, PSI
 from casingloads.strength.round_thread import ROUND_THREAD_HEIGHT
 
 ROWS = standard_couplings().rows

@@ -17,12 +17,12 @@ from hypothesis import strategies as st
 import casingloads as cl
 from casingloads import standard_catalog, strength
 from casingloads.catalog.couplings import standard_couplings
-from casingloads.catalog.rows import INCH, POUND_PER_FOOT, as_size
+from casingloads.catalog.rows import POUND_PER_FOOT, as_size
 from casingloads.cli import main
+from casingloads.constants import INCH, PSI
 from casingloads.output.listing import WIDTH
 from casingloads.output.rating import CONNECTIONS
 from casingloads.output.ratingtable import MOST_NOTES, _rounded
-from casingloads.strength.coupling import PSI
 from casingloads.units import UnitSystem
 
 SYSTEMS: tuple[UnitSystem, ...] = ("metric", "field")

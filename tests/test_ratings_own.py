@@ -12,10 +12,9 @@ import pytest
 
 import casingloads as cl
 from casingloads import standard_catalog, strength
-from casingloads.catalog.rows import INCH
 from casingloads.cli import main
+from casingloads.constants import INCH, PSI
 from casingloads.output.listing import WIDTH
-from casingloads.strength.coupling import PSI
 
 
 def output(*arguments: str) -> str:

@@ -17,12 +17,13 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Any, Literal, get_args
 
+from ..constants import INCH, PSI
 from ..errors import near_miss
-from ..strength.coupling import PSI, coupling_root_diameter
+from ..strength.coupling import coupling_root_diameter
 from ..strength.geometry import checked
 from ..units import STRESS, show
 from .catalog import CatalogError
-from .rows import INCH, OD_TOLERANCE, POUND_PER_FOOT, WEIGHT_TOLERANCE, CatalogRow, as_pounds, as_size
+from .rows import OD_TOLERANCE, POUND_PER_FOOT, WEIGHT_TOLERANCE, CatalogRow, as_pounds, as_size
 
 Thread = Literal["STC", "LTC", "BTC"]
 Clearance = Literal["regular", "special"]

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
 
+from ..constants import INCH
 from ..errors import near_miss
 from ..units import DIAMETER, LINEAR_MASS, STRESS, show
 
-INCH, POUND_PER_FOOT = 0.0254, 0.45359237 / 0.3048
+POUND_PER_FOOT = 0.45359237 / 0.3048
 OD_TOLERANCE = 0.005 * INCH + 1e-9  # [m], so that 244.5 mm names 9-5/8 in
 WEIGHT_TOLERANCE = 0.01 * POUND_PER_FOOT + 1e-9  # [kg/m]
 WALL_TOLERANCE = 0.1e-3 + 1e-9  # [m]

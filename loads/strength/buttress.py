@@ -22,9 +22,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..arrays import Bools, Floats, Ints
+from ..constants import INCH
 from .axial_yield import axial_yield_force
 from .coupling import (
-    INCH,
     JOINT_EFFICIENCY,
     JointFailure,
     checked_strengths,

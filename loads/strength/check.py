@@ -16,8 +16,6 @@ from ..units import FRACTION, Dimension
 
 Mode = Literal["burst", "collapse", "tension", "compression", "triaxial"]
 
-MODULUS = 206_842_718_795.05084
-"""Modulus of steel that the formulas of the standard have in them, 30e6 psi [Pa]."""
 SMALL_PRESSURE = 1e4
 """Difference of pressure below which there is no burst or collapse load [Pa]."""
 SMALL_FORCE = 1e3
@@ -45,7 +43,7 @@ class Tube:
     yield_factor : array_like
         Yield at the local temperature over that at room temperature [-].
     modulus_factor : array_like
-        Modulus at the local temperature over `MODULUS` [-].
+        Modulus at the local temperature over `STEEL_MODULUS` [-].
     tensile_strength : ndarray or None
         Minimum tensile strength [Pa]; None where it is not known for all of the pipe.
     loss_inside, loss_outside : array_like

@@ -5,11 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from ..arrays import Array
+from ..constants import PSI, STEEL_MODULUS
 from ..parameters import Percent, Stress
 from ..units import FORCE, FRACTION, PRESSURE, STRESS, Dimension
-from .check import MODULUS, SMALL_PRESSURE, Caution, Check, Line, Loading, Tube
+from .check import SMALL_PRESSURE, Caution, Check, Line, Loading, Tube
 from .collapse import CollapseWorking, collapse_working, equivalent_external_pressure
-from .collapse_regimes import PSI, CollapseRegime
+from .collapse_regimes import CollapseRegime
 from .lines import pressure_lines, tube_lines
 from .model import StrengthModel, strength_model
 from .ultimate_collapse import (
@@ -205,7 +206,7 @@ def ultimate(
         eccentricity=100.0 * eccentricity,
         residual_stress=residual_stress,
         curve_term=curve_term,
-        modulus=MODULUS * np.asarray(tube.modulus_factor),
+        modulus=STEEL_MODULUS * np.asarray(tube.modulus_factor),
     )
     return _klever_tamano(tube, loading, stress, w)
 
@@ -237,7 +238,7 @@ def ultimate_design(
         elastic_factor=elastic_factor,
         yield_factor=yield_factor,
         decrement=decrement,
-        modulus=MODULUS * np.asarray(tube.modulus_factor),
+        modulus=STEEL_MODULUS * np.asarray(tube.modulus_factor),
     )
     return _klever_tamano(tube, loading, stress, w)
 

@@ -24,9 +24,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..arrays import Floats
+from ..constants import PSI
 from .geometry import checked, checked_tube
 
-PSI = 0.45359237 * 9.80665 / 0.0254**2
 LEAST_SUPPORTED_YIELD = 24_000.0 * PSI
 """Lowest yield strength, reduced by load, that the standard supports [Pa]."""
 GREATEST_SUPPORTED_YIELD = 180_000.0 * PSI

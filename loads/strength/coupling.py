@@ -18,10 +18,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..arrays import Bools, Floats
+from ..constants import INCH
 from .geometry import checked
 
-INCH: Final = 0.0254
-PSI: Final = 0.45359237 * 9.80665 / 0.0254**2
 LEAST_JOINT_SIZE: Final = 4.5 * INCH
 """Smallest pipe with a standard casing connection [m]."""
 GREATEST_JOINT_SIZE: Final = 20.0 * INCH
@@ -143,6 +142,7 @@ def coupling_fracture_force(coupling_od: ArrayLike, root_diameter: ArrayLike, te
     --------
     5-1/2 in 23 lb/ft N80 buttress, regular coupling, 579,000 lbf (API Bulletin 5C2, value from memory):
 
+    >>> from casingloads.constants import PSI
     >>> force = coupling_fracture_force(6.050 * INCH, 5.370 * INCH, 100e3 * PSI)
     >>> round(float(force) / (PSI * INCH**2), -3)
     579000.0

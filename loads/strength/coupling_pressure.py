@@ -20,10 +20,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..arrays import Bools, Floats
-from .coupling import PSI, checked_ring
+from ..constants import STEEL_MODULUS
+from .coupling import checked_ring
 from .geometry import checked
 
-API_MODULUS: Final = 30e6 * PSI
+API_MODULUS: Final = STEEL_MODULUS
 """Young's modulus of the leak formula [Pa]."""
 
 
@@ -87,7 +88,7 @@ def coupling_yield_pressure(coupling_od: ArrayLike, root_diameter: ArrayLike, yi
     --------
     7 in N80 buttress, regular coupling, 8,460 psi (API Bulletin 5C2, value from memory):
 
-    >>> from casingloads.strength.coupling import INCH
+    >>> from casingloads.constants import INCH, PSI
     >>> round(float(coupling_yield_pressure(7.656 * INCH, 6.846 * INCH, 80e3 * PSI)) / PSI, -1)
     8460.0
     """
@@ -144,7 +145,7 @@ def leak_resistance(
     --------
     9-5/8 in long round thread, regular coupling, 8,460 psi (API Bulletin 5C2, value from memory):
 
-    >>> from casingloads.strength.coupling import INCH
+    >>> from casingloads.constants import INCH, PSI
     >>> leak = leak_resistance(10.625 * INCH, 9.52418 * INCH, 0.0625, 0.125 * INCH, 3.5)
     >>> round(float(leak) / PSI, -1)
     8460.0
@@ -191,7 +192,7 @@ def coupling_pressure_working(
     --------
     7-5/8 in P110 long round thread: it leaks at 11,800 psi, before the coupling yields.
 
-    >>> from casingloads.strength.coupling import INCH
+    >>> from casingloads.constants import INCH, PSI
     >>> working = coupling_pressure_working(
     ...     8.5 * INCH, 7.385 * INCH, 110e3 * PSI, 7.52418 * INCH, 0.0625, 0.125 * INCH, 3.5
     ... )
@@ -245,7 +246,7 @@ def coupling_pressure_rating(
 
     Examples
     --------
-    >>> from casingloads.strength.coupling import INCH
+    >>> from casingloads.constants import INCH, PSI
     >>> rating = coupling_pressure_rating(
     ...     8.5 * INCH, 7.385 * INCH, [80e3 * PSI, 110e3 * PSI], 7.52418 * INCH, 0.0625, 0.125 * INCH, 3.5
     ... )

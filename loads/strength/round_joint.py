@@ -115,7 +115,8 @@ def round_joint_working(
     --------
     7 in 26 lb/ft, J55 and K55, long thread; it pulls out:
 
-    >>> from casingloads.strength.coupling import INCH, PSI, JointFailure
+    >>> from casingloads.constants import INCH, PSI
+    >>> from casingloads.strength.coupling import JointFailure
     >>> working = round_joint_working(
     ...     7.0 * INCH, 0.362 * INCH, 55e3 * PSI, [75e3 * PSI, 95e3 * PSI], 3.296 * INCH, 7.656 * INCH, 6.772 * INCH
     ... )
@@ -192,7 +193,7 @@ def round_joint_strength(
     --------
     9-5/8 in 47 lb/ft N80 LTC, 905,000 lbf (API Bulletin 5C2, value from memory):
 
-    >>> from casingloads.strength.coupling import INCH, PSI
+    >>> from casingloads.constants import INCH, PSI
     >>> force = round_joint_strength(
     ...     9.625 * INCH, 0.472 * INCH, 80e3 * PSI, 100e3 * PSI, 4.041 * INCH, 10.625 * INCH, 9.346 * INCH
     ... )

@@ -23,7 +23,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..arrays import Bools, Floats
-from .coupling import INCH, JOINT_EFFICIENCY, PSI, checked_strengths
+from ..constants import INCH, PSI
+from .coupling import JOINT_EFFICIENCY, checked_strengths
 from .geometry import checked, checked_tube
 
 ROUND_THREAD_HEIGHT: Final = 0.07125 * INCH

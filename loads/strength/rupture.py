@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from numpy.typing import ArrayLike
 
 from ..arrays import Floats
-from .collapse_regimes import PSI
+from ..constants import PSI
 from .geometry import checked, checked_tube
 
 _INDEX, _SLOPE = 0.1693, 8.12e-4 / (1e3 * PSI)  # n = 0.1693 - 8.12e-4 Y, Y in ksi

@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from ..arrays import Array
+from ..constants import STEEL_MODULUS
 from ..parameters import Length, Torque
 from ..units import FORCE, FRACTION, STRESS, Dimension
 from .bending import lubinski_factor
-from .check import MODULUS, SMALL_STRESS, Check, Line, Loading, Tube
+from .check import SMALL_STRESS, Check, Line, Loading, Tube
 from .geometry import bore_area, outer_area, second_moment, steel_area
 from .lines import pressure_lines, tube_lines
 from .model import StrengthModel, strength_model
@@ -82,7 +83,7 @@ def _peak(tube: Tube, loading: Loading, joint_length: float) -> Array:
         + loading.external_pressure * outer_area(tube.outside_diameter)
     )
     inertia = second_moment(tube.outside_diameter, tube.wall)
-    return lubinski_factor(effective, inertia, joint_length, MODULUS * np.asarray(tube.modulus_factor))
+    return lubinski_factor(effective, inertia, joint_length, STEEL_MODULUS * np.asarray(tube.modulus_factor))
 
 
 MODELS: tuple[StrengthModel, ...] = (von_mises,)

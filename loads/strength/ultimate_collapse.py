@@ -25,11 +25,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from ..arrays import Floats
+from ..constants import STEEL_MODULUS
 from .collapse import equivalent_yield
-from .collapse_regimes import PSI, slenderness
+from .collapse_regimes import slenderness
 from .geometry import checked
 
-MODULUS, POISSON = 30e6 * PSI, 0.28
+MODULUS, POISSON = STEEL_MODULUS, 0.28
 """Young's modulus [Pa] and Poisson's ratio of the annex."""
 _ELASTIC_FACTOR, _YIELD_FACTOR = 1.089, 0.9911  # k_els, k_yls: how pipe in tests compares with the two formulas
 
@@ -96,6 +97,7 @@ def elastic_buckling_pressure(
     --------
     9-5/8 in 53.50 lb/ft: 13,280.8 psi by a calculation of our own, not published.
 
+    >>> from casingloads.constants import PSI
     >>> round(float(elastic_buckling_pressure(9.625 * 0.0254, 0.545 * 0.0254)) / PSI, 1)
     13280.8
     """
@@ -133,6 +135,7 @@ def through_wall_yield_pressure(od: ArrayLike, wall: ArrayLike, yield_strength: 
     --------
     9-5/8 in 53.50 lb/ft P110: 12,809.8 psi by a calculation of our own, not published.
 
+    >>> from casingloads.constants import PSI
     >>> round(float(through_wall_yield_pressure(9.625 * 0.0254, 0.545 * 0.0254, 110e3 * PSI)) / PSI, 1)
     12809.8
     """
@@ -289,6 +292,7 @@ def ultimate_collapse_working(
     --------
     9-5/8 in 53.50 lb/ft P110 without loads: 9,873.2 psi by a calculation of our own, not published.
 
+    >>> from casingloads.constants import PSI
     >>> pipe = (9.625 * 0.0254, 0.545 * 0.0254, 110e3 * PSI)
     >>> measured = {"ovality": 0.2, "eccentricity": 5.0, "residual_stress": -22e3 * PSI}
     >>> round(float(ultimate_collapse_working(*pipe, **measured, curve_term=0.0).rating) / PSI, 1)
@@ -352,6 +356,7 @@ def design_collapse_working(
     --------
     9-5/8 in 53.50 lb/ft P110, with doubtful factors: 7,797.0 psi by a calculation of our own, not published.
 
+    >>> from casingloads.constants import PSI
     >>> pipe = (9.625 * 0.0254, 0.545 * 0.0254, 110e3 * PSI)
     >>> factors = {"elastic_factor": 0.825, "yield_factor": 0.855, "decrement": 0.164}
     >>> round(float(design_collapse_working(*pipe, **factors).rating) / PSI, 1)

@@ -27,7 +27,7 @@ import pint
 
 from casingloads import strength
 from casingloads.arrays import Floats
-from casingloads.strength.collapse_regimes import PSI
+from casingloads.constants import PSI
 
 SAMPLES, STATIONS = 2000, 200
 CHECKED_WITH_UNITS = 3

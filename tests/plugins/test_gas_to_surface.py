@@ -81,12 +81,6 @@ case = "gas-to-surface"
 gas_gravity = 0.65
 reservoir_pressure = "7985.304 psi"
 fracture_margin = "10000 psi"
-[strings.cases.no-gas]
-case = "gas-to-surface"
-[strings.cases.both-gases]
-case = "gas-to-surface"
-gas_gravity = 0.65
-gas_gradient = "0.1 psi/ft"
 """
 
 # A liner from 4000 to 5000 m of a subsea well whose wellhead is at 1030 m; and the string above it, from the wellhead.
@@ -221,10 +215,10 @@ def test_real_gas() -> None:
     assert top < 8000 - 0.10 * 11_980
 
 
-@pytest.mark.parametrize("case", ["no-gas", "both-gases"])
-def test_one_gas_must_be_named(case: str) -> None:
-    (reason,) = reasons(case)
-    assert reason.startswith("needs one of gas_gradient and gas_gravity")
+@pytest.mark.parametrize("gas", ["", 'gas_gradient = "0.1 psi/ft"\ngas_gravity = 0.65\n'])
+def test_exactly_one_gas_must_be_named(gas: str) -> None:
+    with pytest.raises(cl.InputError, match="needs exactly one of gas_gradient and gas_gravity"):
+        checked(f'{LAND}[strings.cases.unclear]\ncase = "gas-to-surface"\n{gas}')
 
 
 def test_needs_the_next_hole_unless_the_reservoir_is_named() -> None:

@@ -15,7 +15,8 @@ import pytest
 
 from casingloads.catalog import CatalogPipe
 from casingloads.catalog.file import standard_catalog
-from casingloads.catalog.rows import INCH, POUND_PER_FOOT
+from casingloads.catalog.rows import POUND_PER_FOOT
+from casingloads.constants import INCH
 from casingloads.units import STRESS, shown
 
 STANDARD, COMMON = "casing_sizes.csv", "casing_sizes_common_practice.csv"

@@ -23,9 +23,9 @@ import pytest
 
 from casingloads import standard_catalog, strength
 from casingloads.catalog.couplings import Coupling, standard_couplings
-from casingloads.catalog.rows import INCH, POUND_PER_FOOT
+from casingloads.catalog.rows import POUND_PER_FOOT
+from casingloads.constants import INCH, PSI
 from casingloads.strength import JointFailure
-from casingloads.strength.coupling import PSI
 
 Row = dict[str, str]
 LBF = PSI * INCH**2

@@ -17,10 +17,10 @@ from pathlib import Path
 
 import pytest
 
-from casingloads.catalog.rows import INCH, as_size
+from casingloads.catalog.rows import as_size
 from casingloads.cli import main
+from casingloads.constants import INCH, PSI
 from casingloads.output.ratingtable import _rounded
-from casingloads.strength.coupling import PSI
 
 Row = Mapping[str, str]
 

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from casingloads import strength
 from casingloads.catalog.couplings import standard_couplings
+from casingloads.constants import INCH, PSI
 from casingloads.strength import JointFailure
-from casingloads.strength.coupling import INCH, PSI
 
 LBF = PSI * INCH**2
 

@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from casingloads import strength
+from casingloads.constants import PSI
 from casingloads.strength import GREATEST_SUPPORTED_YIELD, LEAST_SUPPORTED_YIELD, CollapseRegime
-from casingloads.strength.collapse_regimes import PSI, factors_at, limits_at, pressures_at
+from casingloads.strength.collapse_regimes import factors_at, limits_at, pressures_at
 
 slendernesses = st.floats(2.01, 200.0)
 monotone_yields = st.floats(10_000.0, 160_000.0).map(lambda psi: psi * PSI)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from casingloads import strength
 from casingloads.catalog.couplings import standard_couplings
-from casingloads.strength.coupling import INCH, PSI
+from casingloads.constants import INCH, PSI
 
 sizes = st.floats(4.5, 20.0).map(lambda inches: inches * INCH)
 
