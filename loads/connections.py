@@ -41,6 +41,10 @@ class Connection(Protocol):
     def source(self) -> str:
         """Where its ratings come from."""
 
+    @property
+    def unrated(self) -> str:
+        """Why it has no rating where it has none."""
+
     def check(self, mode: str, tube: Tube, loading: Loading, curvature: Array) -> Check | None:
         """Return the check at each place [curvature of the path in rad/m]; None where it has no rating."""
 
@@ -67,6 +71,11 @@ class ThreadedAndCoupled:
     def source(self) -> str:
         """Where its ratings come from."""
         return "API TR 5C3 (ISO/TR 10400) clauses 9 and 10, joint and coupling; formulas and dimensions from memory"
+
+    @property
+    def unrated(self) -> str:
+        """Why it has no rating where it has none."""
+        return "the standard publishes none"
 
     def check(self, mode: str, tube: Tube, loading: Loading, curvature: Array) -> Check | None:
         """Return joint strength in tension, coupling yield and leak in burst, nothing else."""
@@ -162,6 +171,11 @@ class RatedConnection:
     source: str
     ratings: Mapping[str, float] = field(default_factory=dict)
     envelope: Floats | None = None
+
+    @property
+    def unrated(self) -> str:
+        """Why it has no rating where it has none."""
+        return self.source
 
     def check(self, mode: str, tube: Tube, loading: Loading, curvature: Array) -> Check | None:
         """Return the maker's rating, hot as the yield, against the load of the mode."""

@@ -49,6 +49,8 @@ class Explanation:
         Where the pressures come from.
     answer : str
         Factor against what is required, or why there is none.
+    warnings : tuple of str
+        Doubts that travel with the number.
     """
 
     title: str
@@ -56,6 +58,7 @@ class Explanation:
     parts: tuple[tuple[str, tuple[Item, ...]], ...]
     origin: tuple[Remark, ...]
     answer: str
+    warnings: tuple[str, ...] = ()
 
     def text(self, system: UnitSystem = "metric") -> str:
         """Return the explanation as text in one unit system."""
@@ -64,7 +67,7 @@ class Explanation:
             lines += ["", heading, *(item.text(system) for item in items)]
         if self.origin:
             lines += ["", "pressures", *(f"  {line.text(system)}" for line in self.origin)]
-        return "\n".join([*lines, "", self.answer])
+        return "\n".join([*lines, "", self.answer, *(f"warning: {text}" for text in self.warnings)])
 
     def __str__(self) -> str:
         return self.text()
@@ -125,6 +128,7 @@ def explain(
             *(line.after("outside: ") for line in found.state.outside.origin()),
         ),
         answer=answer if loaded else "no load of this kind here",
+        warnings=tuple(c.text for c in outcome.cautions if np.broadcast_to(c.where, shape)[index]),
     )
 
 

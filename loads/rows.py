@@ -68,7 +68,7 @@ def _row(base: Row, found: Evaluation, index: int, section: Section, inside: Boo
     if outcome is None and base.mode in section.as_body:
         return body.but(reason=body.reason or f"connection {c.name!r} taken as the body: {section.as_body[base.mode]}")
     if outcome is None:
-        outcome = f"connection {c.name!r} has no {base.mode} rating ({c.source}); rate it, or give connection_as_body"
+        outcome = f"connection {c.name!r} has no {base.mode} rating ({c.unrated}); rate it, or give connection_as_body"
     connection = _lowest(base, found, outcome, inside, "connection")
     if "below" in (body.status, connection.status):  # whatever the other would say, it is below
         return min((body, connection), key=lambda row: row.margin)

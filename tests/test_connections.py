@@ -9,6 +9,7 @@ import pytest
 
 import casingloads as cl
 from casingloads.connections import standard_connection
+from casingloads.output.table import design_factor_table
 from casingloads.result import Result
 from casingloads.row import Row
 from casingloads.strength import check as strength_check
@@ -140,6 +141,13 @@ def test_the_envelope_by_hand(tmp_path: Path) -> None:
     assert combined.governs == "connection"
     assert combined.factor == pytest.approx(6000 / (5000 + 489.367 / 0.9), rel=1e-4)
     assert combined.md == pytest.approx(0.0)
+
+
+def test_the_table_says_that_the_connection_governs(tmp_path: Path) -> None:
+    table = design_factor_table(checked(tmp_path, LTC), "field")
+    assert "gas-to-surface, full of gas (connection)" in table
+    only_pipe = design_factor_table(cl.check(cl.read_well(Path(__file__).parent / "wells" / "check-well-1.toml")))
+    assert "(connection)" not in only_pipe
 
 
 def test_the_working_of_the_connection_is_shown(tmp_path: Path) -> None:

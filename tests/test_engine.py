@@ -14,6 +14,8 @@ import numpy as np
 import pytest
 
 import casingloads as cl
+from casingloads.output.record import as_csv, as_json
+from casingloads.output.table import design_factor_table
 from casingloads.stations import Places
 
 WELLS = Path(__file__).parent / "wells"
@@ -206,3 +208,9 @@ def test_warning_below_supported_yield_travels_with_the_row(tmp_path: Path) -> N
     row = next(row for row in result.rows if row.case == "pulled-apart" and row.mode == "collapse")
     assert any("24,000 psi" in text for text in row.warnings)
     assert any("24,000 psi" in text for text in result.warnings)
+    told = result.explain("intermediate", "pulled-apart", "collapse")
+    assert any("24,000 psi" in text for text in told.warnings)
+    assert "warning: equivalent yield below 24,000 psi" in told.text()
+    assert "24,000 psi" in as_csv(result)
+    assert "24,000 psi" in as_json(result)
+    assert "24,000 psi" in design_factor_table(result)

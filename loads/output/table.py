@@ -85,6 +85,7 @@ def _cells(item: Governing, system: UnitSystem) -> list[str]:
     factor = "–" if row.factor is None else f"{row.factor:.2f}"
     case = row.case if row.factor is not None or item.status == "not-evaluated" else ""
     step = f", {row.step}" if row.step and row.factor is not None else ""
+    step += " (connection)" if row.governs == "connection" else ""
     depth = "" if row.md is None else f"{shown(row.md, LENGTH, system):.0f}"
     return [row.mode, factor, f"{row.required:.2f}", _WORDS[item.status], f"{case}{step}", depth]
 
@@ -123,8 +124,9 @@ def _hanging(result: Result, system: UnitSystem) -> list[str]:
 def _told(item: Governing, system: UnitSystem) -> str:
     row = item.row
     depth = "" if row.md is None else f", at {show(row.md, LENGTH, system)} md"
+    what = " of the connection" if row.governs == "connection" else ""
     return (
-        f"{row.string}, section {row.section}, {row.mode}: {row.factor:.3f} against {row.required:.2f}, "
+        f"{row.string}, section {row.section}, {row.mode}{what}: {row.factor:.3f} against {row.required:.2f}, "
         f"{row.case}, {row.step}{depth}"
     )
 
