@@ -103,7 +103,7 @@ ONE = [
     ('mud = "1.20 sg"', 'mud = "1.2 sg"\n"" = "1 sg"', 'fluids.""', "'' is empty; need a name"),
     ('mud = "1.20 sg"', 'mud = "1.2 sg"\n" x" = "1 sg"', 'fluids." x"', "no space at either end"),
     # --- [required], [steel], catalogs, and tables that are none
-    ("burst = 1.1", "burst = -1.1", "required.burst", "-1.1 is not accepted; write a number from 0.5 to 10"),
+    ("burst = 1.1", "burst = -1.1", "required.burst", "-1.1 is not accepted; write a number from 0.1 to 100"),
     ("burst = 1.1", "burst = 0", "required.burst", "0 is not accepted"),
     ("burst = 1.1", "burst = inf", "required.burst", "inf is not accepted"),
     ("burst = 1.1", 'burst = "1.1"', "required.burst", "'1.1' is not accepted"),
