@@ -6,7 +6,7 @@ It loops over cases, not over strings, since a case may concern several; and it 
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from .case import LoadCase
 from .errors import CannotEvaluate, InputError, Problem, near_miss
@@ -78,7 +78,7 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
         plugins=plugins,
         rows=tuple(rows),
         evaluations=evaluations,
-        hanging=tuple(_hanging(well, models)),
+        hanging=tuple(_hanging(well)),
         cases=tuple(used.values()),
         models=models,
         remarks=tuple(remarks),
@@ -158,7 +158,7 @@ def _not_evaluated(well: Well, request: CaseRequest, scene: Scene, reason: str) 
         yield from failed_rows(string, request, "", reason)
 
 
-def _hanging(well: Well, models: Mapping[str, Mapping[str, ChosenModel]]) -> Iterator[tuple[str, Evaluation]]:
+def _hanging(well: Well) -> Iterator[tuple[str, Evaluation]]:
     """Yield the moments at which the rig carries a string, whatever cases are asked for; without those that fail."""
     for string in well.strings:
         depths = {"landed, before cementing": string.shoe}
@@ -168,4 +168,4 @@ def _hanging(well: Well, models: Mapping[str, Mapping[str, ChosenModel]]) -> Ite
         with contextlib.suppress(ValueError):  # the rows of the cases say why
             moments["end of cementing, bled off"] = cemented(well, string)
             for name, state in moments.items():
-                yield name, evaluate(well, string, state, models[string.name])
+                yield name, evaluate(well, string, state, {})  # its forces only

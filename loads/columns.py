@@ -158,30 +158,28 @@ class Column:
     def pressure(self, tvd: ArrayLike) -> Array:
         """Return the gauge pressure [Pa] at *tvd* [m]."""
         z = np.asarray(tvd, dtype=np.float64)
-        known = self._at_tops
-        result = np.zeros(np.broadcast_shapes(z.shape, *(np.shape(p) for _, p in known)))
-        for layer, (top, pressure) in zip(self.layers, known, strict=True):
-            inside = z >= top
+        result = np.zeros(np.broadcast_shapes(z.shape, *(np.shape(known) for _, known in self._known)))
+        for layer, (depth, known) in zip(self.layers, self._known, strict=True):
+            inside = z >= layer.top
             if np.any(inside):
                 # evaluated only from its own top down: a gas law has no business above it
-                result = np.where(inside, layer.fill.carry(np.maximum(z, top), top, pressure), result)
+                result = np.where(inside, layer.fill.carry(np.maximum(z, layer.top), depth, known), result)
         return result
 
     @cached_property
-    def _at_tops(self) -> list[tuple[Sampled, Array]]:
-        """Return depth and pressure at the top of each layer, walking away from the known depth."""
+    def _known(self) -> list[tuple[Sampled, Array]]:
+        """Return a depth and the pressure there for each layer, walking from contact to contact."""
         tops = [layer.top for layer in self.layers]
         fills = [layer.fill for layer in self.layers]
-        pressures: list[Array] = [None] * len(tops)
+        anchor: tuple[Sampled, Array] = (self.anchor_depth, self.anchor_pressure)
+        known = [anchor] * len(tops)
         if self.anchored_in == "first":
-            pressures[0] = fills[0].carry(tops[0], self.anchor_depth, self.anchor_pressure)
             for i in range(1, len(tops)):
-                pressures[i] = fills[i - 1].carry(tops[i], tops[i - 1], pressures[i - 1])
+                known[i] = (tops[i], fills[i - 1].carry(tops[i], *known[i - 1]))
         else:
-            pressures[-1] = fills[-1].carry(tops[-1], self.anchor_depth, self.anchor_pressure)
             for i in range(len(tops) - 2, -1, -1):
-                pressures[i] = fills[i].carry(tops[i], tops[i + 1], pressures[i + 1])
-        return list(zip(tops, pressures, strict=True))
+                known[i] = (tops[i + 1], fills[i + 1].carry(tops[i + 1], *known[i + 1]))
+        return known
 
     def at(self, places: Places) -> Array:
         """Return the pressure at *places*."""
