@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import csv
 import io
 
@@ -13,12 +12,12 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from ratings_command import output, record, records
 
 import casingloads as cl
 from casingloads import standard_catalog, strength
 from casingloads.catalog.couplings import standard_couplings
 from casingloads.catalog.rows import POUND_PER_FOOT, as_size
-from casingloads.cli import main
 from casingloads.constants import INCH, PSI
 from casingloads.output.listing import WIDTH
 from casingloads.output.rating import CONNECTIONS
@@ -26,23 +25,6 @@ from casingloads.output.ratingtable import MOST_NOTES, _rounded
 from casingloads.units import UnitSystem
 
 SYSTEMS: tuple[UnitSystem, ...] = ("metric", "field")
-
-
-def output(*arguments: str) -> str:
-    """Return what `casingloads ratings` prints."""
-    text = io.StringIO()
-    with contextlib.redirect_stdout(text):
-        assert main(["ratings", *arguments]) == 0
-    return text.getvalue()
-
-
-def records(*arguments: str) -> list[dict[str, str]]:
-    return list(csv.DictReader(io.StringIO(output(*arguments, "--csv"))))
-
-
-def record(*arguments: str) -> dict[str, str]:
-    (only,) = records(*arguments)
-    return only
 
 
 Cells = dict[str, str]

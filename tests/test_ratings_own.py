@@ -2,37 +2,17 @@
 
 from __future__ import annotations
 
-import contextlib
-import csv
-import io
 from pathlib import Path
 from typing import Any
 
 import pytest
+from ratings_command import output, record, records
 
 import casingloads as cl
 from casingloads import standard_catalog, strength
 from casingloads.cli import main
 from casingloads.constants import INCH, PSI
 from casingloads.output.listing import WIDTH
-
-
-def output(*arguments: str) -> str:
-    """Return what `casingloads ratings` prints."""
-    text = io.StringIO()
-    with contextlib.redirect_stdout(text):
-        assert main(["ratings", *arguments]) == 0
-    return text.getvalue()
-
-
-def records(*arguments: str) -> list[dict[str, str]]:
-    return list(csv.DictReader(io.StringIO(output(*arguments, "--csv"))))
-
-
-def record(*arguments: str) -> dict[str, str]:
-    (only,) = records(*arguments)
-    return only
-
 
 # --- catalogs of the user's ---
 

@@ -7,7 +7,6 @@ tables do, pressure to 10 psi and joint strength to 1,000 lbf. It does not round
 
 from __future__ import annotations
 
-import contextlib
 import csv
 import functools
 import io
@@ -16,9 +15,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
+from ratings_command import output
 
 from casingloads.catalog.rows import as_size
-from casingloads.cli import main
 from casingloads.constants import INCH, PSI
 from casingloads.output.ratingtable import _rounded
 
@@ -26,14 +25,6 @@ Row = Mapping[str, str]
 
 with Path(__file__).with_name("strength_checks.csv").open(encoding="utf-8", newline="") as _file:
     CHECKS: list[dict[str, str]] = list(csv.DictReader(_file))
-
-
-def output(*arguments: str) -> str:
-    """Return what `casingloads ratings` prints."""
-    text = io.StringIO()
-    with contextlib.redirect_stdout(text):
-        assert main(["ratings", *arguments]) == 0
-    return text.getvalue()
 
 
 @functools.cache
