@@ -7,6 +7,7 @@ its words. ``X | None`` marks one that may be left out.
 from __future__ import annotations
 
 import inspect
+import re
 import types
 import typing
 from collections.abc import Callable, Mapping
@@ -250,8 +251,7 @@ def _text_of(name: str, doc: str) -> str:
 
 def _without(text: str) -> str:
     """Return what a parameter's text says of leaving it out, or all of it."""
-    _, found, rest = text.partition("if left out, ")
-    return (rest if found else text).rstrip(".")
+    return re.split("if left out, ", text, flags=re.IGNORECASE)[-1].rstrip(".")  # it may open the text
 
 
 def read_parameters(
@@ -275,7 +275,7 @@ def read_parameters(
     problems : list of (str, str)
         Name and message, empty if all is well.
     defaults : list of str
-        ``name = default`` for each default that was used.
+        ``name = default`` for each default that was used; one of several ways to say a thing is none.
     """
     values: dict[str, Any] = {}
     problems: list[tuple[str, str]] = []
@@ -284,7 +284,8 @@ def read_parameters(
     for name in raw:
         if name not in known:
             problems.append((name, f"is not a parameter of {owner.name!r}; {near_miss(name, known)}"))
-    for group in getattr(owner, "one_of", ()):
+    groups: tuple[tuple[str, ...], ...] = getattr(owner, "one_of", ())
+    for group in groups:
         if sum(name in raw for name in group) != 1:
             problems.append((group[0], f"{owner.name!r} needs exactly one of {' and '.join(group)}"))
     for parameter in owner.parameters:
@@ -294,7 +295,8 @@ def read_parameters(
             continue
         if given is None:
             values[parameter.name] = None
-            defaults.append(f"{parameter.name} left out{': ' if parameter.text else ''}{_without(parameter.text)}")
+            if not any(parameter.name in group for group in groups):
+                defaults.append(f"{parameter.name} left out{': ' if parameter.text else ''}{_without(parameter.text)}")
             continue
         try:
             values[parameter.name] = parameter.kind.read(given, fluids)

@@ -256,6 +256,13 @@ def test_cases_labels_and_required_factors(tmp_path: Path) -> None:
     assert lines(well, "surface: pressure-test: quoted_at = 'wellhead', by default")
 
 
+def test_what_a_case_takes_by_default_is_told_plainly() -> None:
+    well = cl.read_well(ROOT / "examples/skerrow-3.toml")
+    assert lines(well, "riser-loss: mud left out: the mud of the next hole")
+    assert lines(well, "gas-to-surface: reservoir_pressure left out: the pore pressure")
+    assert not lines(well, "gas_gradient")  # gas_gravity is given in its place: nothing was left to a default
+
+
 def test_a_case_of_several_strings_by_a_plugin(tmp_path: Path) -> None:
     @cl.load_case(phase="other", source="none", scope="well")
     def two_annuli(scene: cl.Scene, *, rise: cl.TemperatureRise, between: cl.MeasuredDepth | None = None) -> cl.Load:
