@@ -9,31 +9,41 @@ from .columns import Column, Empty, Formation, Gas, Intervals, RealGas, column, 
 from .errors import CannotEvaluate, CasingloadsError, InputError, MissingInput
 from .hooks import Plugins, hookimpl, load_plugins
 from .output.rating import ratings
+from .outside import Behind
 from .parameters import (
+    Compressibility,
     Density,
+    Diameter,
+    Duration,
+    Expansion,
     FluidName,
     Force,
     FormationPressure,
     Fraction,
     Gradient,
     Length,
+    MassRate,
     MeasuredDepth,
+    Outside,
     Percent,
     Pressure,
+    Speed,
     Stress,
     Temperature,
+    TemperatureName,
     TemperatureRise,
     Torque,
     TrueVerticalDepth,
+    Volume,
 )
 from .remark import Remark
 from .result import Result
 from .scene import Scene
-from .state import Load, Overpull, State, Step
+from .state import Friction, Load, Overpull, State, Step, SuddenStop
 from .strength.check import Caution, Check, Line, Loading, Tube
 from .strength.model import StrengthModel, strength_model
 from .units import FORCE, PRESSURE, STRESS
-from .well import CaseRequest, Earth, Fluid, Pipe, Section, String, Table, Well
+from .well import CaseRequest, Earth, Fluid, Interval, Pipe, Section, String, Table, Well
 from .wellfile.reader import read_well
 
 __version__ = "0.1.0"
@@ -42,6 +52,7 @@ __all__ = [
     "FORCE",
     "PRESSURE",
     "STRESS",
+    "Behind",
     "CannotEvaluate",
     "CaseRequest",
     "CasingloadsError",
@@ -49,26 +60,34 @@ __all__ = [
     "Caution",
     "Check",
     "Column",
+    "Compressibility",
     "Density",
+    "Diameter",
+    "Duration",
     "Earth",
     "Empty",
+    "Expansion",
     "Fluid",
     "FluidName",
     "Force",
     "Formation",
     "FormationPressure",
     "Fraction",
+    "Friction",
     "Gas",
     "Gradient",
     "InputError",
+    "Interval",
     "Intervals",
     "Length",
     "Line",
     "Load",
     "LoadCase",
     "Loading",
+    "MassRate",
     "MeasuredDepth",
     "MissingInput",
+    "Outside",
     "Overpull",
     "Percent",
     "Pipe",
@@ -79,17 +98,21 @@ __all__ = [
     "Result",
     "Scene",
     "Section",
+    "Speed",
     "State",
     "Step",
     "StrengthModel",
     "Stress",
     "String",
+    "SuddenStop",
     "Table",
     "Temperature",
+    "TemperatureName",
     "TemperatureRise",
     "Torque",
     "TrueVerticalDepth",
     "Tube",
+    "Volume",
     "Well",
     "check",
     "column",

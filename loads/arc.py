@@ -141,6 +141,44 @@ def direction_weights(angle: ArrayLike, fraction: ArrayLike) -> tuple[Floats, Fl
     return (1.0 - u) * _sinc(b * (1.0 - u)) / _sinc(b), u * _sinc(b * u) / _sinc(b)
 
 
+def turning_weights(angle: ArrayLike, length: ArrayLike, fraction: ArrayLike) -> tuple[Floats, Floats]:
+    r"""Return the weights of the end directions in the rate at which the direction turns along the arc.
+
+    .. math:: f_1 = -\frac{\cos(b(1 - u))}{L\,S(b)}, \qquad f_2 = \frac{\cos(bu)}{L\,S(b)}
+
+    Parameters
+    ----------
+    angle : array_like
+        Dogleg *b* [rad], 0 to below pi.
+    length : array_like, broadcasts with *angle*
+        Length *L* of the arc [m].
+    fraction : array_like, broadcasts with *angle*
+        Fraction *u* of the arc's length, 0 to 1.
+
+    Returns
+    -------
+    f1, f2 : ndarray, broadcast shape of the inputs
+        The derivative of the unit direction by the way along the arc is ``t1 * f1 + t2 * f2`` [1/m].
+
+    Raises
+    ------
+    ValueError
+        If an angle is outside 0 to pi.
+
+    References
+    ----------
+    The derivative of the direction in [1]_ of the module.
+
+    Examples
+    --------
+    >>> [round(float(weight), 12) for weight in turning_weights(0.0, 10.0, 0.25)]
+    [-0.1, 0.1]
+    """
+    b, u = _checked_angle(angle), np.asarray(fraction, dtype=np.float64)
+    scale = np.asarray(length, dtype=np.float64) * _sinc(b)
+    return -np.cos(b * (1.0 - u)) / scale, np.cos(b * u) / scale
+
+
 def first_crossing(
     angle: ArrayLike, length: ArrayLike, down_1: ArrayLike, down_2: ArrayLike, gain: ArrayLike
 ) -> Floats:

@@ -1,11 +1,8 @@
-"""Axial force along a string, by pressure areas.
+"""Axial force along a string, by pressure areas, while it hangs free.
 
 The true force is what the steel carries, tension positive; stress comes from it. The effective force,
-``F_e = F - p_i A_i + p_o A_o``, decides buckling. Until the cement sets the string hangs free; afterwards it is held
-at the hanger and by the cement, and only changes against the state at setting count.
-
-Left out, and said so in every output: buckling strain, drag and shock. A buckling strain would be one more term of
-the balance in `_free_length`; drag one more term of the sum in `hanging_force`.
+``F_e = F - p_i A_i + p_o A_o``, decides buckling and drag. Until the cement sets the string hangs free; afterwards it
+is held at the hanger and by the cement, and only changes against the state at setting count (`casingloads.held`).
 
 References
 ----------
@@ -15,7 +12,7 @@ References
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,16 +20,23 @@ import numpy as np
 from .arrays import Array
 from .body import Body
 from .stations import Places
-from .well import Steel
 
 TERMS = {
     "end": "p_i A_i - p_o A_o at the shoe",
     "weight": "w dz, summed from the shoe up",
     "area steps": "p_o dA_o - p_i dA_i at each change of pipe (after set: of the changes in pressure)",
+    "plug": "pressure above less below a plug in the string, times A_i",
     "pull": "down to where the string is stuck",
+    "drag": "side force times friction, summed from the shoe up",
+    "shock": "v A_s sqrt(E rho), by the wave of a sudden stop",
     "as cemented": "hanging free, when the cement set",
+    "landing": "pulled (or slacked off) after the cement set, along the free length at the top",
     "ballooning": "2 nu (dp_i A_i - dp_o A_o); mean over a free length, local in cement",
     "temperature": "-E alpha A_s dT; mean over a free length, local in cement",
+    "buckling": "what the shortening of buckled pipe relieves of a free length held at both ends",
+    "hanger": "what a hanger that is not locked down gives way to",
+    "wellhead load": "weight set on the wellhead, carried by the free length at the top",
+    "yielding": "-E A_s times the strain that stays after yielding, in cement",
 }
 """What each term of the force is, for showing the working."""
 
@@ -58,11 +62,17 @@ class Axial:
         ``F - p_i A_i + p_o A_o`` [N].
     terms : dict of str to ndarray
         What the true force is the sum of, in the order of the working [N].
+    lift : ndarray or None, (..., 1)
+        How far a hanger that is not locked down has risen [m]; None where it is locked or none is asked about.
+    strained : ndarray or None, (..., n)
+        Strain that stays after yielding, shortening negative [-]; None where yielding is not followed.
     """
 
     true: Array
     effective: Array
     terms: dict[str, Array]
+    lift: Array | None = None
+    strained: Array | None = None
 
 
 def effective_force(true: Array, inside: Array, outside: Array, body: Body) -> Array:
@@ -84,7 +94,16 @@ def effective_force(true: Array, inside: Array, outside: Array, body: Body) -> A
     return true - inside * body.bore_area + outside * body.outer_area
 
 
-def hanging_force(places: Places, body: Body, state: Inputs, pull: Array | float = 0.0) -> Axial:
+def hanging_force(
+    places: Places,
+    body: Body,
+    state: Inputs,
+    pull: Array | float = 0.0,
+    *,
+    plug_at: float | None = None,
+    drag: Callable[[Array], Array] | None = None,
+    shock: Array | float = 0.0,
+) -> Axial:
     """Return the force in a string that hangs free, its lower end closed (or open in equal pressures).
 
     The end carries ``p_i A_i - p_o A_o``; going up the weight of each stretch adds ``w dz`` (only the vertical part
@@ -98,132 +117,46 @@ def hanging_force(places: Places, body: Body, state: Inputs, pull: Array | float
         Pressures on it.
     pull : float or ndarray, (..., n)
         Pull beyond its weight [N].
+    plug_at : float, optional
+        Measured depth of a plug inside, on which the pressures above and below it push [m].
+    drag : callable, optional
+        Gives the drag [N] from the effective force without it, while the string is moved; see `casingloads.drag`.
+    shock : float or ndarray, (..., n)
+        Force of a sudden stop [N].
 
     Returns
     -------
     Axial
-        Terms ``end``, ``weight``, ``area steps`` and, if pulled, ``pull``.
+        Terms ``end``, ``weight``, ``area steps`` and those of ``plug``, ``pull``, ``drag``, ``shock`` that act.
 
     Notes
     -----
-    No drag: in a curved hole the side force is carried without friction, so the gradient of the true force is the
+    Without drag the side force in a curved hole is carried without friction, so the gradient of the true force is the
     weight times the cosine of the inclination, whatever the fluids are [1]_.
     """
     end = (state.inside * body.bore_area - state.outside * body.outer_area)[..., -1:]
     count = places.md.shape[-1]
-    weight = _sum_from_below(stretches=_stretch_weights(places, body), count=count)
-    steps = _sum_from_below(junctions=area_steps(body, state.inside, state.outside), count=count)
+    weight = sum_from_below(stretches=_stretch_weights(places, body), count=count)
+    steps = sum_from_below(junctions=area_steps(body, state.inside, state.outside), count=count)
     zero = np.zeros_like(weight)
     terms = {"end": end + zero, "weight": weight, "area steps": steps + zero}
+    if plug_at is not None:
+        terms["plug"] = _on_plug(places, body, state.inside, plug_at) + zero
     if np.any(pull):
         terms["pull"] = pull + zero
-    return _axial(terms, state, body)
+    if drag is not None:
+        terms["drag"] = drag(effective_force(sum(terms.values()), state.inside, state.outside, body)) + zero
+    if np.any(shock):
+        terms["shock"] = shock + zero
+    return axial_of(terms, state, body)
 
 
-def held_force(
-    places: Places,
-    body: Body,
-    steel: Steel,
-    cement: Sequence[tuple[float, float]],
-    at_set: Axial,
-    reference: Inputs,
-    state: Inputs,
-    *,
-    open_end: bool = False,
-) -> Axial:
-    """Return the force in a string that hanger and set cement hold.
-
-    Where it is cemented the change is local, ``2 nu (dp_i A_i - dp_o A_o) - E alpha A_s dT``. A length without cement
-    between two holds (hanger and top of cement, or two cemented intervals) keeps its length: the same strains,
-    integrated, are balanced by one unknown force. A length with its lower end free follows its end.
-
-    Parameters
-    ----------
-    places, body
-        The string at its final depth.
-    steel : Steel
-        Elastic constants.
-    cement : sequence of (float, float)
-        Cemented intervals, top and bottom [m md].
-    at_set : Axial
-        Force when the cement set.
-    reference, state : Inputs
-        Pressures and temperature then, and now.
-    open_end : bool
-        Whether a lower end without cement is open now: then the inside pressure is all around it.
-
-    Returns
-    -------
-    Axial
-        Terms ``as cemented``, ``ballooning``, ``temperature``, ``area steps``. The true force jumps where a free
-        length meets cement: the jump is the cement's reaction.
-    """
-    inside, outside = state.inside - reference.inside, state.outside - reference.outside
-    balloon = 2.0 * steel.poisson * (inside * body.bore_area - outside * body.outer_area)
-    heat = _thermal_force(body, steel, reference, state)
-    steps = np.zeros_like(balloon)
-    junctions = area_steps(body, inside, outside)
-    facing = state.inside - reference.outside if open_end else outside  # on the face of the lower end
-    end = (inside * body.bore_area - facing * body.outer_area)[..., -1:]
-    for top, bottom in _free_lengths(places, cement):
-        free = places.within(top, bottom)
-        hangs = bottom >= float(np.max(places.md))
-        length_balloon, length_heat, length_steps = _free_length(
-            places, body, free, junctions, balloon, heat, end if hangs else None
-        )
-        balloon = np.where(free, length_balloon, balloon)
-        heat = np.where(free, length_heat, heat)
-        steps = np.where(free, length_steps, steps)
-    terms = {"as cemented": at_set.true, "ballooning": balloon, "temperature": heat, "area steps": steps}
-    return _axial(terms, state, body)
-
-
-def _free_lengths(places: Places, cement: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Return the intervals without cement, from the top down."""
-    lengths, above = [], float(np.min(places.md))
-    for top, bottom in sorted(cement):
-        if top > above:
-            lengths.append((above, top))
-        above = max(above, bottom)
-    end = float(np.max(places.md))
-    if above < end:
-        lengths.append((above, end))
-    return lengths
-
-
-def _free_length(
-    places: Places,
-    body: Body,
-    free: Array,
-    junctions: Array,
-    balloon: Array,
-    heat: Array,
-    end: Array | None,
-) -> tuple[Array, Array, Array]:
-    """Return the change of force along one free length: by ballooning, by temperature, by area steps.
-
-    Along it the change is one number plus the steps at changes of area below the place. Held at both ends, the number
-    makes the integral of ``(dF - local dF) / A_s`` zero (E is common). Hanging, it is the change at the *end*.
-    """
-    inner = free[..., 1:-1:2] & free[..., 2::2]  # junctions with both sides in this length
-    steps = _sum_from_below(junctions=np.where(inner, junctions, 0.0), count=places.md.shape[-1])
-    if end is not None:
-        zero = np.zeros_like(balloon)
-        return zero, zero, end + steps
-    compliance = 1.0 / body.steel_area
-    total = places.integral(compliance, free)
-    return (
-        places.integral(balloon * compliance, free) / total + np.zeros_like(balloon),
-        places.integral(heat * compliance, free) / total + np.zeros_like(heat),
-        steps - places.integral(steps * compliance, free) / total,
-    )
-
-
-def _thermal_force(body: Body, steel: Steel, reference: Inputs, state: Inputs) -> Array:
-    if state.temperature is None or reference.temperature is None:
-        return np.zeros_like(state.inside)
-    rise = state.temperature - reference.temperature
-    return -steel.modulus * steel.expansion * body.steel_area * rise
+def _on_plug(places: Places, body: Body, inside: Array, plug_at: float) -> Array:
+    """Return the force that the pressures on both faces of a plug add above it [N]."""
+    junctions = np.isclose(places.md[..., 1:-1:2], plug_at, rtol=0.0, atol=1e-6)
+    difference = inside[..., 1:-1:2] - inside[..., 2::2]
+    push = np.where(junctions, difference * body.bore_area[..., 1:-1:2], 0.0)
+    return sum_from_below(junctions=push, count=places.md.shape[-1])
 
 
 def _stretch_weights(places: Places, body: Body) -> Array:
@@ -245,7 +178,7 @@ def area_steps(body: Body, inside: Array, outside: Array) -> Array:
     return mean_outside * outer - mean_inside * bore
 
 
-def _sum_from_below(*, stretches: Array = 0.0, junctions: Array = 0.0, count: int) -> Array:
+def sum_from_below(*, stretches: Array = 0.0, junctions: Array = 0.0, count: int) -> Array:
     """Return at each of *count* places the sum of the stretches and junctions below it."""
     shape = np.broadcast_shapes(np.shape(stretches)[:-1], np.shape(junctions)[:-1])
     between = np.zeros((*shape, count - 1))
@@ -255,6 +188,7 @@ def _sum_from_below(*, stretches: Array = 0.0, junctions: Array = 0.0, count: in
     return np.concatenate([below, np.zeros((*shape, 1))], axis=-1)
 
 
-def _axial(terms: dict[str, Array], state: Inputs, body: Body) -> Axial:
+def axial_of(terms: dict[str, Array], state: Inputs, body: Body) -> Axial:
+    """Return the force that is the sum of *terms*, with the effective force under the pressures of *state*."""
     true = sum(terms.values())
     return Axial(true=true, effective=effective_force(true, state.inside, state.outside, body), terms=terms)

@@ -41,6 +41,8 @@ class LoadCase:
         First line of the docstring.
     one_of : tuple of tuple of str
         Groups of parameters of which a file must give exactly one.
+    applies : callable or None
+        ``applies(scene)`` says why the case does not concern a string, or nothing where it does; None: always.
     """
 
     name: str
@@ -52,6 +54,7 @@ class LoadCase:
     parameters: tuple[Parameter, ...]
     summary: str
     one_of: tuple[tuple[str, ...], ...] = ()
+    applies: Callable[[Scene], str] | None = None
 
     def __call__(self, scene: Scene, **parameters: Any) -> Load:
         """Return the load; parameters in SI, as the function takes them."""
@@ -65,6 +68,7 @@ def load_case(
     scope: Scope = "string",
     assumptions: Sequence[str] = (),
     one_of: Sequence[tuple[str, ...]] = (),
+    applies: Callable[[Scene], str] | None = None,
 ) -> Callable[[Callable[..., Load]], LoadCase]:
     """Make a load case of a function.
 
@@ -80,6 +84,9 @@ def load_case(
         What the reader of its results must know.
     one_of : sequence of tuple of str
         Groups of parameters of which a file must give exactly one; each of them is optional by itself.
+    applies : callable, optional
+        ``applies(scene)`` returns why the case does not concern this string, in plain words, or an empty text where it
+        does. It is asked where a well file wants all cases that apply; left out, the case always does.
 
     Returns
     -------
@@ -104,6 +111,7 @@ def load_case(
             parameters=parameters,
             summary=(inspect.getdoc(function) or "").splitlines()[0],
             one_of=tuple(one_of),
+            applies=applies,
         )
 
     return decorate

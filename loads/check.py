@@ -6,20 +6,21 @@ It loops over cases, not over strings, since a case may concern several; and it 
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from .applicable import wanted_cases
 from .case import LoadCase
 from .errors import CannotEvaluate, InputError, Problem, near_miss
 from .evaluate import Evaluation, Unphysical, evaluate
 from .hooks import Plugins, load_plugins
-from .parameters import read_parameters
+from .parameters import known_of, read_parameters
 from .remark import Remark
 from .result import Result
 from .row import Row
 from .rows import failed_rows, rows_of
 from .scene import Scene
 from .situations import cemented, running
-from .state import Load
+from .state import Load, State
 from .strength.model import ChosenModel
 from .strength.models import DEFAULT_MODELS
 from .well import MODES, CaseRequest, ModelRequest, String, Well
@@ -51,7 +52,8 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
     evaluations: dict[tuple[str, str, str], Evaluation] = {}
     remarks: list[Remark] = []
     used: dict[str, LoadCase] = {}
-    for request, scene in _requests(well):
+    wanted = wanted_cases(well, plugins)
+    for request, scene in wanted.requests:
         case = _case_named(request, plugins)
         used[case.name] = case
         load = _load(case, request, scene)
@@ -67,7 +69,7 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
             for name, state in step.states.items():
                 string = well.string(name)
                 try:
-                    found = evaluate(well, string, state, models[name])
+                    found = _evaluated(well, string, state, models[name], load, evaluations, request)
                     rows.extend(list(rows_of(found, request, step.name)))
                 except Exception as error:  # a plugin's columns or models may fail in any way: only its rows suffer
                     rows.extend(failed_rows(string, request, step.name, _reason(case, error)))
@@ -82,7 +84,32 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
         cases=tuple(used.values()),
         models=models,
         remarks=tuple(remarks),
+        passed_over=wanted.passed_over,
     )
+
+
+def _evaluated(
+    well: Well,
+    string: String,
+    state: State,
+    models: Mapping[str, ChosenModel],
+    load: Load,
+    evaluations: Mapping[tuple[str, str, str], Evaluation],
+    request: CaseRequest,
+) -> Evaluation:
+    """Return the evaluation of one step; where the load follows yielding, after the steps before it."""
+    if not load.follows_yield:
+        return evaluate(well, string, state, models)
+    states = [step.states[string.name] for step in load.steps if string.name in step.states]
+    before = None
+    for step in load.steps:
+        if step.states.get(string.name) is state:
+            break
+        if string.name in step.states:
+            before = evaluations.get((string.name, request.label, step.name))
+            if before is None:
+                raise CannotEvaluate(f"step {step.name!r}, on which it follows, could not be evaluated")
+    return evaluate(well, string, state, models, before=before, steps=states)
 
 
 def models_of(string: String, plugins: Plugins) -> dict[str, ChosenModel]:
@@ -109,14 +136,6 @@ def models_of(string: String, plugins: Plugins) -> dict[str, ChosenModel]:
     return chosen
 
 
-def _requests(well: Well) -> Iterator[tuple[CaseRequest, Scene]]:
-    for string in well.strings:
-        for request in string.cases:
-            yield request, Scene(well, string.name)
-    for request in well.cases:
-        yield request, Scene(well)
-
-
 def _owner(scene: Scene) -> str:
     return f"{scene.string_name}, " if scene.string_name else ""
 
@@ -131,9 +150,14 @@ def _case_named(request: CaseRequest, plugins: Plugins) -> LoadCase:
 
 def _load(case: LoadCase, request: CaseRequest, scene: Scene) -> Load | str:
     """Return the load, or why there is none."""
-    defaults, _, _ = read_parameters(case, {}, scene.well.fluids)
+    defaults, _, _ = read_parameters(case, {}, known_of(scene.well))
+    given = {**defaults, **request.parameters}
+    lacking = [parameter.name for parameter in case.parameters if parameter.name not in given]
+    unchosen = [group for group in case.one_of if all(given.get(name) is None for name in group)]
+    if lacking or unchosen:
+        return f"needs {', '.join([*lacking, *(' or '.join(group) for group in unchosen)])}"
     try:
-        load = case(scene, **{**defaults, **request.parameters})
+        load = case(scene, **given)
     except Exception as error:  # a plugin may fail in any way: only its own rows suffer
         return _reason(case, error)
     if not isinstance(load, Load):

@@ -24,3 +24,6 @@ PSI: Final = 0.45359237 * GRAVITY / INCH**2
 
 STEEL_MODULUS: Final = 30e6 * PSI
 """Modulus of steel [Pa] in the formulas of the standard (API Bulletin 5C3), 30e6 psi."""
+
+STEEL_DENSITY: Final = 7850.0
+"""Density of steel [kg/m3], 490 lb/ft3; handbook value."""

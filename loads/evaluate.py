@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 import numpy as np
 
 from .arrays import Array, ArrayLike, Floats
-from .axial import Axial, Inputs, hanging_force, held_force
+from .axial import Axial, Inputs, hanging_force
 from .body import Body, body_along
 from .columns import Pressure, Temperature
-from .constants import ATMOSPHERE
+from .confinement import radial_clearance
+from .constants import ATMOSPHERE, STEEL_DENSITY
+from .contact import Course, course
+from .drag import drag_force
 from .errors import CannotEvaluate
+from .held import Hold, held_force
+from .lateral import Lateral, hydrostatic_gradients, lateral
 from .situations import cemented
-from .state import State
+from .state import Friction, Overpull, State, SuddenStop
 from .stations import Places, places, points_along
 from .strength.check import Check, Loading, Tube
 from .strength.model import ChosenModel
@@ -50,8 +55,14 @@ class Evaluation:
         The same when the cement set; None while the string hangs free.
     axial : Axial
         Force and its terms.
+    lateral : Lateral
+        The string across its axis.
+    swing : ndarray, (..., n)
+        0 where it is straight, up to 1 where it snakes, 1 where it is a helix; all 0 if buckling is left out.
+    modulus : float
+        Of elasticity [Pa].
     bending : ndarray, (..., n)
-        Bending stress of the path at the outer fibre [Pa].
+        Bending stress at the outer fibre, of the path and of buckling together [Pa].
     checks : dict of str to Check or str
         Of the body, by mode; text where the model could not say, and why.
     connections : dict of (int, str) to Check, str or None
@@ -66,6 +77,9 @@ class Evaluation:
     now: Inputs
     then: Inputs | None
     axial: Axial
+    lateral: Lateral
+    swing: Array
+    modulus: float
     bending: Array
     checks: Mapping[str, Outcome]
     connections: Mapping[tuple[int, str], Outcome]
@@ -84,7 +98,15 @@ class Evaluation:
         return int(self.body.section[np.argmin(np.abs(self.places.md - md))]) + 1
 
 
-def evaluate(well: Well, string: String, state: State, models: Mapping[str, ChosenModel]) -> Evaluation:
+def evaluate(
+    well: Well,
+    string: String,
+    state: State,
+    models: Mapping[str, ChosenModel],
+    *,
+    before: Evaluation | None = None,
+    steps: Sequence[State] | None = None,
+) -> Evaluation:
     """Return pressures, forces and checks of *string* in *state*.
 
     Parameters
@@ -95,6 +117,11 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Chos
         What a load case says.
     models : mapping
         Strength model by mode.
+    before : Evaluation, optional
+        Of the step before, whose yielding stays in cemented pipe.
+    steps : sequence of State, optional
+        The string's states in all steps of a load that follows yielding, so that they share their places; by default
+        force stays elastic.
 
     Returns
     -------
@@ -107,19 +134,23 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Chos
     """
     raised_by = 0.0 if state.shoe_at is None else string.shoe - state.shoe_at
     reference = cemented(well, string)
-    where = places(_points(well, string, raised_by, (state, reference)), well.path)
+    where = places(_points(well, string, raised_by, (*(steps or (state,)), reference)), well.path)
     body = body_along(string, where, raised_by)
     now = _inputs(well, where, state)
     then = _inputs(well, where, reference) if state.held else None
-    if then is not None:
-        at_set = hanging_force(where, body, then)
-        intervals = [(cement.top, cement.bottom) for cement in string.cement]
-        axial = held_force(where, body, well.steel, intervals, at_set, then, now, open_end=state.drilled_out)
-    else:
-        axial = hanging_force(where, body, now, _pull(state, where))
-    curvature = well.path.curvature(where.middle)
-    bending = 0.5 * well.steel.modulus * body.outside_diameter * curvature
     tube = tube_along(string, well.steel, where, body, now.temperature, worn=state.held)
+    setting = _Setting(well, string, where, body)
+    across = setting.lateral(now, state)
+    if then is not None:
+        yields = tube.yield_strength * body.steel_area if steps is not None else None
+        axial = setting.held(state, now, across, reference, then, yields, before)
+    else:
+        axial = setting.hanging(state, now, across)
+    swing = across.swing(axial.effective) if well.buckling else np.zeros_like(axial.effective)
+    curvature = across.course.curvature
+    if np.any(swing):
+        curvature = curvature + across.buckled_curvature(axial.effective)
+    bending = 0.5 * well.steel.modulus * body.outside_diameter * curvature
     loading = Loading(
         internal_pressure=now.inside,
         external_pressure=now.outside,
@@ -136,10 +167,90 @@ def evaluate(well: Well, string: String, state: State, models: Mapping[str, Chos
         now=now,
         then=then,
         axial=axial,
+        lateral=across,
+        swing=swing,
+        modulus=well.steel.modulus,
         bending=bending,
         checks={mode: _tried(model.check, tube, loading) for mode, model in models.items()},
         connections=_connections(string, models, tube, loading, curvature),
     )
+
+
+class _Setting:
+    """A string where it is: what is needed to work out its force in any state."""
+
+    def __init__(self, well: Well, string: String, where: Places, body: Body) -> None:
+        self.well, self.string, self.where, self.body = well, string, where, body
+        self.course: Course = course(well.path, where)
+        self.clearance = radial_clearance(well, string, where, body)
+
+    def lateral(self, now: Inputs, state: State) -> Lateral:
+        """Return the string across its axis; set cement leaves it no room."""
+        clearance = self.clearance
+        if state.held:
+            for cement in self.string.cement:
+                clearance = np.where(self.where.within(cement.top, cement.bottom), 0.0, clearance)
+        gradients = hydrostatic_gradients(self.where, now, (state.inside, state.outside))
+        return lateral(self.where, self.body, self.well.steel.modulus, clearance, self.course, gradients)
+
+    def hanging(self, state: State, now: Inputs, across: Lateral) -> Axial:
+        """Return the force while the string hangs free."""
+        event, drag = state.event, None
+        if state.friction is not None:
+            friction = state.friction
+            coefficient = self._coefficient(friction)
+
+            def drag(free: Array) -> Array:
+                return drag_force(free, self.where, across, coefficient, friction.moving)
+
+        shock: Array | float = 0.0
+        if isinstance(event, SuddenStop):
+            impedance = float(np.sqrt(self.well.steel.modulus * STEEL_DENSITY))
+            shock = event.speed * (2.0 if event.reflected else 1.0) * impedance * self.body.steel_area
+        pull = _pull(event, self.where) if isinstance(event, Overpull) else 0.0
+        return hanging_force(self.where, self.body, now, pull, plug_at=state.plug_at, drag=drag, shock=shock)
+
+    def held(
+        self,
+        state: State,
+        now: Inputs,
+        across: Lateral,
+        reference: State,
+        then: Inputs,
+        yields: Array | None,
+        before: Evaluation | None,
+    ) -> Axial:
+        """Return the force after the cement has set."""
+        across_then = self.lateral(then, reference)
+        hold = Hold(
+            landing=self.string.landing,
+            locked=self.string.locked,
+            wellhead_load=state.wellhead_load,
+            lateral=across if self.well.buckling else None,
+            lateral_at_set=across_then if self.well.buckling else None,
+            yield_force=yields,
+            strained=None if before is None else before.axial.strained,
+        )
+        return held_force(
+            self.where,
+            self.body,
+            self.well.steel,
+            [(cement.top, cement.bottom) for cement in self.string.cement],
+            self.hanging(reference, then, across_then),
+            then,
+            now,
+            open_end=state.drilled_out,
+            hold=hold,
+        )
+
+    def _coefficient(self, friction: Friction) -> Array:
+        """Return the coefficient of friction at each place: inside earlier strings, or in open hole."""
+        cased = np.zeros(self.where.md.shape, dtype=bool)
+        for host in self.well.strings:
+            if host.name == self.string.name:
+                break
+            cased |= self.where.within(host.top, host.shoe)
+        return np.where(cased, friction.cased, friction.open_hole)
 
 
 def _connections(
@@ -164,20 +275,23 @@ def _tried(check: Callable[..., Check | None], *arguments: Any) -> Outcome:
         return f"strength model: {type(error).__name__}: {error}"
 
 
-def _points(well: Well, string: String, raised_by: float, states: tuple[State, ...]) -> Floats:
+def _points(well: Well, string: String, raised_by: float, states: Sequence[State]) -> Floats:
     """Return the measured depths between which nothing changes its slope."""
     top, bottom = max(0.0, string.top - raised_by), string.shoe - raised_by
     marks: list[ArrayLike] = [well.path.stations]
     marks.extend(section.bottom - raised_by for section in string.sections)
     marks.extend(edge for cement in string.cement for edge in (cement.top, cement.bottom))
+    marks.extend(host.shoe for host in well.strings if top < host.shoe < bottom)  # the hole widens there
     marks.extend(section.wall_loss.md for section in string.sections if section.wall_loss is not None)
     breaks: list[ArrayLike] = [table.tvd for table in (well.earth.temperature, string.set_temperature) if table]
     for state in states:
         for pressure in (state.inside, state.outside):
             marks.extend(pressure.jumps())
             breaks.extend(pressure.breaks())
-        if state.event is not None and state.event.stuck_at is not None:
+        if isinstance(state.event, Overpull) and state.event.stuck_at is not None:
             marks.append(state.event.stuck_at)
+        if state.plug_at is not None:
+            marks.append(state.plug_at)
     stations = well.path.stations
     reached = well.path.tvd(np.array([top, bottom, *stations[(stations > top) & (stations < bottom)]]))
     shallowest, deepest = float(reached.min()), float(reached.max())  # a path may climb again
@@ -222,8 +336,6 @@ def _warm(temperature: Temperature, where: Places) -> Array:
     return value
 
 
-def _pull(state: State, where: Places) -> Array | float:
-    if state.event is None:
-        return 0.0
-    stuck_at = float(np.max(where.md)) if state.event.stuck_at is None else state.event.stuck_at
-    return np.where(where.middle <= stuck_at, state.event.force, 0.0)
+def _pull(event: Overpull, where: Places) -> Array:
+    stuck_at = float(np.max(where.md)) if event.stuck_at is None else event.stuck_at
+    return np.where(where.middle <= stuck_at, event.force, 0.0)

@@ -19,9 +19,9 @@ CAUTIONS = (
 
 NOT_MODELLED = (
     "connections in compression, outside pressure and combined load, unless their maker's ratings are given",
-    "buckling, drag and running shock",
-    "yielding by heat (geothermal heating and quench), sour service and fatigue",
-    "trapped-annulus pressure build-up",
+    "passage of tools through buckled pipe, friction of buckled pipe on the hole, buckling by vessel motion",
+    "yielding of pipe that is not cemented, and yielding under pressure and force together",
+    "sour service and fatigue",
     "non-uniform loads of salt or poor cement",
     "bending by vessel offset, vessel motion, wellhead and conductor structure",
     "pressure of wellhead, hanger, packer and preventer equipment",
@@ -51,8 +51,10 @@ def assumptions(
         *well.assumptions,
         f"steel: modulus {steel.modulus / 1e9:.2f} GPa, Poisson's ratio {steel.poisson:.3g}, "
         f"expansion {steel.expansion * 1e6:.4g}e-6 1/K",
-        "buckling strain, drag and shock are left out of the axial force",
-        "the string follows the well path; dogleg bending enters the triaxial check, not tension or compression, "
+        *_of_buckling(well),
+        *_of_friction(well),
+        "the string follows the well path; bending by doglegs and buckling enters the triaxial check, not tension or "
+        "compression, "
         "unless the strength model says so",
         "floats hold at the shoe; the reference state is the end of cementing, pump pressure bled off",
         "before cementing the string is filled as the hole is",
@@ -66,3 +68,22 @@ def assumptions(
     for case in cases:
         lines.extend(f"{case.name}: {text}" for text in case.assumptions)
     return tuple(dict.fromkeys(lines))
+
+
+def _of_buckling(well: Well) -> tuple[str, ...]:
+    if not well.buckling:
+        return ("well.buckling = false: the strain of buckled pipe is left out of the balance, and its bending too",)
+    return (
+        "pipe without cement buckles where its effective force is compressive beyond 2 sqrt(E I n / r), n the side "
+        "force, r the radial clearance of the body; in a vertical hole at once",
+        "buckled pipe is a helix from 2.8 times that force on, and snakes below; without friction (constants from "
+        "memory)",
+        "above the ground or sea floor, outside any other string, nothing is known that pipe could lean on: buckling "
+        "is not judged there",
+    )
+
+
+def _of_friction(well: Well) -> tuple[str, ...]:
+    rough = [string.name for string in well.strings if string.friction_at_set is not None]
+    told = f" except {', '.join(rough)}" if rough else ""
+    return (f"no drag is left in the strings when they are cemented{told}; hangers are locked unless said otherwise",)

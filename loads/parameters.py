@@ -11,13 +11,22 @@ import re
 import types
 import typing
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal, Protocol, TypeAlias
 
 from . import units
 from .constants import GRAVITY
 from .errors import near_miss
-from .well import Fluid
+from .outside import PRESETS, WORDS, Behind, Filling
+from .well import Fluid, Table, Well
+
+
+@dataclass(frozen=True, kw_only=True)
+class Known:
+    """What a well file names, for parameters that name it again: fluids, and tables of temperature [K]."""
+
+    fluids: Mapping[str, Fluid] = field(default_factory=dict)
+    temperatures: Mapping[str, Table] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -27,7 +36,7 @@ class Quantity:
     dimension: units.Dimension
     words: str = ""
 
-    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> float:
+    def read(self, raw: object, known: Known) -> float:
         """Return the SI value of *raw*; raises ValueError."""
         return units.to_si(raw, self.dimension)
 
@@ -52,7 +61,7 @@ class FormationPressureAt:
 class FormationPressureKind:
     """Annotation of a parameter that is a pressure, or a density counted from the drill floor."""
 
-    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> FormationPressureAt:
+    def read(self, raw: object, known: Known) -> FormationPressureAt:
         """Return *raw* as a pressure at a depth yet to be named; raises ValueError."""
         value, dimension = units.read_quantity(raw, units.PRESSURE, units.DENSITY, units.GRADIENT)
         if dimension is units.DENSITY:
@@ -68,7 +77,7 @@ class FormationPressureKind:
 class PercentKind:
     """Annotation of a share that must be written in percent, since a bare number could be either."""
 
-    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> float:
+    def read(self, raw: object, known: Known) -> float:
         """Return *raw* as a fraction; raises ValueError."""
         if not isinstance(raw, str) or not raw.strip().endswith("%"):
             raise ValueError(f"{raw!r} is not in percent; write for example '0.5 %'")
@@ -83,15 +92,72 @@ class PercentKind:
 class FluidKind:
     """Annotation of a parameter that names a fluid of the well."""
 
-    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> Fluid:
+    def read(self, raw: object, known: Known) -> Fluid:
         """Return the fluid called *raw*; raises ValueError."""
-        if not isinstance(raw, str) or raw not in fluids:
-            raise ValueError(f"{raw!r} is not under [fluids]; {near_miss(str(raw), fluids)}")
-        return fluids[raw]
+        if not isinstance(raw, str) or raw not in known.fluids:
+            raise ValueError(f"{raw!r} is not under [fluids]; {near_miss(str(raw), known.fluids)}")
+        return known.fluids[raw]
 
     def describe(self) -> str:
         """Return what to write."""
         return "name of a fluid under [fluids]"
+
+
+@dataclass(frozen=True)
+class TemperatureKind:
+    """Annotation of a parameter that names a table of temperature of the well."""
+
+    def read(self, raw: object, known: Known) -> Table:
+        """Return the table called *raw*; raises ValueError."""
+        if not isinstance(raw, str) or raw not in known.temperatures:
+            raise ValueError(f"{raw!r} is not under [temperatures]; {near_miss(str(raw), known.temperatures)}")
+        return known.temperatures[raw]
+
+    def describe(self) -> str:
+        """Return what to write."""
+        return "name of a table under [temperatures]"
+
+
+@dataclass(frozen=True)
+class OutsideKind:
+    """Annotation of what stands behind a pipe: a composition by name, or what each of the three intervals holds."""
+
+    def read(self, raw: object, known: Known) -> Behind:
+        """Return *raw* as a composition; raises ValueError."""
+        if isinstance(raw, Behind):
+            return raw
+        if isinstance(raw, str):
+            if raw in PRESETS:
+                return PRESETS[raw]
+            raise ValueError(f"{raw!r} is not accepted; {near_miss(raw, PRESETS)}, or a table of three intervals")
+        if not isinstance(raw, Mapping):
+            raise ValueError(f"{raw!r} is not accepted; write {self.describe()}")
+        keys = ("above_cement", "cement", "open_hole", "reason")
+        for key in raw:
+            if key not in keys:
+                raise ValueError(f"{key!r} is not an interval behind the pipe; {near_miss(str(key), keys)}")
+        for key in keys[:3]:
+            if key not in raw:
+                raise ValueError(f"{key!r} is missing; need {', '.join(keys[:3])}")
+        fillings = [self._filling(raw[key], known) for key in keys[:3]]
+        return Behind(
+            above_cement=fillings[0], cement=fillings[1], open_hole=fillings[2], reason=str(raw.get("reason", ""))
+        )
+
+    @staticmethod
+    def _filling(raw: object, known: Known) -> Filling:
+        for word in WORDS:
+            if raw == word:
+                return word
+        if isinstance(raw, str) and raw in known.fluids:
+            return known.fluids[raw]
+        raise ValueError(f"{raw!r} stands behind no pipe; {near_miss(str(raw), (*WORDS, *known.fluids))}")
+
+    def describe(self) -> str:
+        """Return what to write."""
+        names = ", ".join(repr(name) for name in PRESETS)
+        words = ", ".join(repr(word) for word in WORDS)
+        return f"{names}, or {{ above_cement, cement, open_hole }}, each a fluid or one of {words}"
 
 
 @dataclass(frozen=True)
@@ -100,7 +166,7 @@ class PlainKind:
 
     type: type
 
-    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> Any:
+    def read(self, raw: object, known: Known) -> Any:
         """Return *raw* if it is of the type; raises ValueError."""
         if self.type is float and isinstance(raw, int) and not isinstance(raw, bool):
             raw = float(raw)
@@ -119,7 +185,7 @@ class ChoiceKind:
 
     words: tuple[str, ...]
 
-    def read(self, raw: object, fluids: Mapping[str, Fluid]) -> str:
+    def read(self, raw: object, known: Known) -> str:
         """Return *raw* if it is one of the words; raises ValueError."""
         if raw not in self.words:
             raise ValueError(f"{raw!r} is not accepted; {near_miss(str(raw), self.words)}")
@@ -130,7 +196,9 @@ class ChoiceKind:
         return " or ".join(repr(word) for word in self.words)
 
 
-Kind: TypeAlias = Quantity | FormationPressureKind | PercentKind | FluidKind | PlainKind | ChoiceKind
+Kind: TypeAlias = (
+    Quantity | FormationPressureKind | PercentKind | FluidKind | TemperatureKind | OutsideKind | PlainKind | ChoiceKind
+)
 
 Length: TypeAlias = Annotated[Any, Quantity(units.LENGTH)]
 MeasuredDepth: TypeAlias = Annotated[Any, Quantity(units.LENGTH, "measured depth")]
@@ -147,6 +215,18 @@ Stress: TypeAlias = Annotated[Any, Quantity(units.STRESS)]
 Percent: TypeAlias = Annotated[Any, PercentKind()]
 FormationPressure: TypeAlias = Annotated[Any, FormationPressureKind()]
 FluidName: TypeAlias = Annotated[Any, FluidKind()]
+TemperatureName: TypeAlias = Annotated[Any, TemperatureKind()]
+Outside: TypeAlias = Annotated[Any, OutsideKind()]
+Speed: TypeAlias = Annotated[Any, Quantity(units.SPEED)]
+Volume: TypeAlias = Annotated[Any, Quantity(units.VOLUME)]
+Duration: TypeAlias = Annotated[Any, Quantity(units.DURATION)]
+MassRate: TypeAlias = Annotated[Any, Quantity(units.MASS_RATE)]
+Compressibility: TypeAlias = Annotated[Any, Quantity(units.COMPRESSIBILITY)]
+Expansion: TypeAlias = Annotated[Any, Quantity(units.EXPANSION)]
+Diameter: TypeAlias = Annotated[Any, Quantity(units.DIAMETER, "diameter")]
+
+
+_ANNOTATIONS = (Quantity, FormationPressureKind, PercentKind, FluidKind, TemperatureKind, OutsideKind)
 
 
 class _Required:
@@ -170,6 +250,11 @@ class Parameter:
     def required(self) -> bool:
         """Whether the well file must give it."""
         return self.default is REQUIRED
+
+
+def known_of(well: Well) -> Known:
+    """Return what the file of *well* names."""
+    return Known(fluids=well.fluids, temperatures=well.temperatures)
 
 
 class HasParameters(Protocol):
@@ -226,7 +311,7 @@ def _kind(hint: Any, where: str) -> Kind:
             return _kind(inner[0], where)
     if origin is Annotated:
         for extra in typing.get_args(hint)[1:]:
-            if isinstance(extra, Quantity | FormationPressureKind | PercentKind | FluidKind):
+            if isinstance(extra, _ANNOTATIONS):
                 return extra
     if origin is Literal:
         return ChoiceKind(tuple(str(word) for word in typing.get_args(hint)))
@@ -255,7 +340,7 @@ def _without(text: str) -> str:
 
 
 def read_parameters(
-    owner: HasParameters, raw: Mapping[str, object], fluids: Mapping[str, Fluid]
+    owner: HasParameters, raw: Mapping[str, object], known: Known
 ) -> tuple[dict[str, Any], list[tuple[str, str]], list[str]]:
     """Return the parameters of *owner* in SI from what a file says.
 
@@ -265,8 +350,8 @@ def read_parameters(
         Tells names, kinds and defaults.
     raw : mapping
         As in the file.
-    fluids : mapping
-        Of the well.
+    known : Known
+        What the well file names.
 
     Returns
     -------
@@ -280,10 +365,10 @@ def read_parameters(
     values: dict[str, Any] = {}
     problems: list[tuple[str, str]] = []
     defaults: list[str] = []
-    known = [parameter.name for parameter in owner.parameters]
+    names = [parameter.name for parameter in owner.parameters]
     for name in raw:
-        if name not in known:
-            problems.append((name, f"is not a parameter of {owner.name!r}; {near_miss(name, known)}"))
+        if name not in names:
+            problems.append((name, f"is not a parameter of {owner.name!r}; {near_miss(name, names)}"))
     groups: tuple[tuple[str, ...], ...] = getattr(owner, "one_of", ())
     for group in groups:
         if sum(name in raw for name in group) != 1:
@@ -299,7 +384,7 @@ def read_parameters(
                 defaults.append(f"{parameter.name} left out{': ' if parameter.text else ''}{_without(parameter.text)}")
             continue
         try:
-            values[parameter.name] = parameter.kind.read(given, fluids)
+            values[parameter.name] = parameter.kind.read(given, known)
         except ValueError as error:
             problems.append((parameter.name, str(error)))
         if parameter.name not in raw:

@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from .arc import direction_weights, displacement_weights, dogleg, first_crossing
+from .arc import direction_weights, displacement_weights, dogleg, first_crossing, turning_weights
 from .arrays import ArrayLike, Floats, Ints
 
 AT_STATION: Final = 1e-6
@@ -264,6 +264,35 @@ class WellPath:
         interval = np.searchsorted(self._md, shifted, side="right") - 1
         by_interval = np.append(self._dogleg / self._length, 0.0)
         return np.asarray(by_interval[np.maximum(interval, 0)], dtype=np.float64)
+
+    def steepening(self, md: ArrayLike, beside: ArrayLike | None = None) -> Floats:
+        """Return how fast the path turns downwards, the derivative of the cosine of its inclination.
+
+        It is ``-sin(inclination) d(inclination)/ds``: negative where the hole builds.
+
+        Parameters
+        ----------
+        md : array_like, any shape
+            Measured depth [m].
+        beside : array_like, shape of *md*, optional
+            A depth [m] in the interval that counts where *md* lies at a station; by default the one below.
+
+        Returns
+        -------
+        ndarray, shape of *md*
+            [1/m]; 0 below the last station.
+
+        Examples
+        --------
+        >>> path = WellPath([0.0, 100.0, 200.0], [0.0, 0.0, 0.1], [0.0, 0.0, 0.0])
+        >>> np.round(path.steepening([100.0, 200.0], beside=[150.0, 150.0]), 9).tolist()
+        [0.0, -9.9833e-05]
+        """
+        interval, _, beyond = self._place(md if beside is None else beside)
+        fraction = (np.minimum(_checked_depth(md), self.end) - self._md[interval]) / self._length[interval]
+        f1, f2 = turning_weights(self._dogleg[interval], self._length[interval], np.clip(fraction, 0.0, 1.0))
+        turning = self._direction[interval, 2] * f1 + self._direction[interval + 1, 2] * f2
+        return np.where(beyond > 0.0, 0.0, turning)
 
     def md_at_tvd(self, tvd: ArrayLike) -> Floats:
         """Return the measured depth where the path first reaches a true vertical depth.

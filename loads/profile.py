@@ -50,6 +50,9 @@ def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
     for name, values in found.axial.terms.items():
         columns[f"force_{name.replace(' ', '_')}_n"] = column(values)
     columns["bending_stress_pa"] = column(found.bending)
+    columns["side_force_n_per_m"] = column(found.lateral.contact_force(found.axial.effective))
+    columns["snaking_force_n"] = _finite(column(found.lateral.snaking_force(found.axial.effective)))
+    columns["buckled"] = np.select([column(found.swing) >= 1.0, column(found.swing) > 0.0], ["helix", "snake"], "")
     for mode, outcome in found.checks.items():
         if not isinstance(outcome, Check):
             continue  # the rows say why
@@ -74,6 +77,11 @@ def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
     frame.attrs["zero_true_force_md_m"] = _crossings(found.places.md, column(found.axial.true))
     frame.attrs["cement_reactions_n"] = cement_reactions(found)
     return frame
+
+
+def _finite(values: Array) -> Any:
+    """Return values, missing where there is none: pipe without clearance does not buckle."""
+    return pd.array([float(value) if np.isfinite(value) else pd.NA for value in values], dtype="Float64")
 
 
 def _connection_rating(found: Evaluation, mode: str) -> Any:
@@ -117,7 +125,7 @@ def _crossings(md: Array, force: Array) -> list[float]:
 
 
 def _unit(name: str) -> str:
-    for ending, unit in (("_m", "m"), ("_pa", "Pa"), ("_n", "N"), ("_k", "K"), ("_factor", "1")):
+    for ending, unit in (("_n_per_m", "N/m"), ("_m", "m"), ("_pa", "Pa"), ("_n", "N"), ("_k", "K"), ("_factor", "1")):
         if name.endswith(ending):
             return unit
     return ""

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
 
+from .applicable import PassedOver
 from .case import LoadCase
 from .evaluate import Evaluation
 from .explain import Explanation, explain
 from .hooks import Plugins
 from .notes import CAUTIONS, NOT_MODELLED, assumptions
+from .noteworthy import buckled, noteworthy
 from .remark import Remark
 from .row import Row, Status
 from .strength.model import ChosenModel
@@ -64,6 +66,8 @@ class Result:
         Strength model by string and mode.
     remarks : tuple of Remark
         What the load cases found on the way.
+    passed_over : tuple of PassedOver
+        Cases that do not concern a string, and why, where all that apply were asked for.
     """
 
     well: Well
@@ -74,6 +78,7 @@ class Result:
     cases: tuple[LoadCase, ...]
     models: Mapping[str, Mapping[str, ChosenModel]]
     remarks: tuple[Remark, ...]
+    passed_over: tuple[PassedOver, ...] = ()
 
     def __repr__(self) -> str:
         return f"<Result of {self.well.name!r}: {self.verdict}, {len(self.rows)} rows>"
@@ -118,6 +123,11 @@ class Result:
                     f"{name}: {moment}: the string floats (its buoyed weight is negative); it must be held down"
                 )
         return tuple(found)
+
+    @cached_property
+    def noteworthy(self) -> tuple[Remark, ...]:
+        """What to know of strings besides factors: buckling, lifting hangers, strain that stays; the worst of each."""
+        return noteworthy(self.evaluations)
 
     def _unasked(self) -> list[str]:
         """Return which strings no load case is asked of, or none that loads them in burst or in collapse."""
@@ -200,6 +210,23 @@ class Result:
             ),
             ["string", "moment", "top_md_m", "effective_force_at_top_n", "true_force_at_top_n"],
         )
+
+    @property
+    def buckling(self) -> pd.DataFrame:
+        """Where strings are buckled, one row for each string and step. Units in ``attrs``."""
+        columns = {
+            "top": "top_md_m",
+            "bottom": "bottom_md_m",
+            "effective_force": "effective_force_n",
+            "snaking_force": "snaking_force_n",
+            "bending_stress": "bending_stress_pa",
+            "side_force": "side_force_n_per_m",
+            "md": "md_m",
+        }
+        rows = [{columns.get(name, name): value for name, value in vars(one).items()}
+                for one in buckled(self.evaluations)]  # fmt: skip
+        order = ["string", "case", "step", "helix", *columns.values()]
+        return _frame(rows, order)
 
     def profile(self, string: str, case: str, step: str | None = None) -> pd.DataFrame:
         """Return a string along depth in one step of a case.
@@ -339,6 +366,9 @@ UNITS = {
 }
 
 
+_ENDINGS = (("_n_per_m", "N/m"), ("_m", "m"), ("_n", "N"), ("_pa", "Pa"))
+
+
 def _frame(rows: Iterable[dict[str, Any]], columns: list[str]) -> pd.DataFrame:
     import pandas as pd
 
@@ -347,9 +377,9 @@ def _frame(rows: Iterable[dict[str, Any]], columns: list[str]) -> pd.DataFrame:
         if name in frame:
             frame[name] = frame[name].astype("Float64")
     frame.attrs["units"] = {
-        name: UNITS.get(name, "m" if name.endswith("_m") else "N")
+        name: UNITS.get(name) or next(unit for ending, unit in _ENDINGS if name.endswith(ending))
         for name in columns
-        if name in UNITS or name.endswith(("_m", "_n"))
+        if name in UNITS or name.endswith(tuple(ending for ending, _ in _ENDINGS))
     }
     return frame
 

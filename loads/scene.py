@@ -4,22 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, TypeAlias
+from typing import Any
 
 import numpy as np
 
 from . import situations
 from .arrays import Array, ArrayLike, Floats
-from .columns import Column, Formation, Intervals, Pressure, Temperature
+from .columns import Column, Pressure, Temperature
 from .errors import MissingInput
+from .outside import PRESETS, Behind, pressure_behind
 from .path import WellPath
 from .remark import Remark
 from .running import shoe_depths
-from .state import Load, Overpull, State, Step
+from .state import Friction, Load, Overpull, State, Step, SuddenStop
 from .well import Earth, Fluid, NextHole, String, Table, Well
-
-OutsideChoice: TypeAlias = Literal["as run", "pore pressure"]
-"""What stands behind the pipe after the cement has set."""
 
 
 @dataclass(frozen=True)
@@ -184,28 +182,16 @@ class Scene:
         """Return what stood in the hole while the string was run."""
         return situations.outside_as_run(self.well, self.string)
 
-    def outside(self, choice: OutsideChoice) -> Pressure:
+    def outside(self, behind: Behind | str) -> Pressure:
         """Return what stands behind the pipe after the cement has set.
 
         Parameters
         ----------
-        choice : {"as run", "pore pressure"}
-            The fluid the string was run in, all the way; or the pore pressure, with the sea above the sea floor.
+        behind : Behind or str
+            Composition of three intervals, as a parameter ``cl.Outside`` gives it, or its name: ``as run``,
+            ``settled mud``, ``pore pressure``.
         """
-        return self.outside_as_run() if choice == "as run" else self._outside_at_pore_pressure()
-
-    def _outside_at_pore_pressure(self) -> Pressure:
-        """Return the pore pressure in the ground, the sea above the sea floor, and nothing in the air."""
-        table = self._table("pore_pressure")
-        ground = self.well.air_gap if self.well.sea_floor is None else self.well.sea_floor
-        if table.tvd[0] > max(ground, self.top_tvd) + 1e-6:
-            raise MissingInput(
-                f"earth.pore_pressure from {max(ground, self.top_tvd):g} m on (first row: {table.tvd[0]:g} m)"
-            )
-        rock = Formation(table=table, name="pore pressure")
-        if self.well.sea_floor is None or self.top_tvd >= ground - 1e-6:
-            return rock
-        return Intervals(tops=(0.0, float(self.path.md_at_tvd(ground))), parts=(self.sea_column(), rock))
+        return pressure_behind(self.well, self.string, PRESETS[behind] if isinstance(behind, str) else behind)
 
     @property
     def ambient_at_wellhead(self) -> float:
@@ -243,7 +229,10 @@ class Scene:
         held: bool = True,
         drilled_out: bool = False,
         shoe_at: float | None = None,
-        event: Overpull | None = None,
+        event: Overpull | SuddenStop | None = None,
+        friction: Friction | None = None,
+        plug_at: float | None = None,
+        wellhead_load: float | None = None,
     ) -> State:
         """Return a state of the string; see `State`."""
         return State(
@@ -254,6 +243,9 @@ class Scene:
             drilled_out=drilled_out,
             shoe_at=shoe_at,
             event=event,
+            friction=friction,
+            plug_at=plug_at,
+            wellhead_load=wellhead_load,
         )
 
     def step(self, name: str, state: State) -> Step:

@@ -6,6 +6,8 @@ to the sea at the sea floor, so the sea stands on whatever fills it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from .columns import Column, column
 from .errors import MissingInput
 from .state import State
@@ -74,20 +76,37 @@ def outside_as_run(well: Well, string: String) -> Column:
 def outside_as_cemented(well: Well, string: String) -> Column:
     """Return what stands outside when the last slurry is in place and still fluid.
 
-    The fluid it was run in fills what slurry does not.
+    Slurries and spacers; the fluid it was run in fills what they do not.
     """
-    outside = outside_as_run(well, string)
-    for i, cement in enumerate(string.cement):
-        outside = outside.over(cement.slurry, contact=float(well.path.tvd(cement.top)))
-        below = string.cement[i + 1].top if i + 1 < len(string.cement) else string.shoe
-        if cement.bottom < below:
-            outside = outside.over(string.run_in, contact=float(well.path.tvd(cement.bottom)))
-    return outside
+    stretches = [(cement.top, cement.bottom, cement.slurry) for cement in string.cement]
+    stretches += [(spacer.top, spacer.bottom, spacer.fluid) for spacer in string.spacers]
+    return _stacked(well, outside_as_run(well, string), stretches, string.run_in, string.shoe)
 
 
 def inside_as_cemented(well: Well, string: String) -> Column:
-    """Return the displacement fluid, standing in string and landing string up to its own top."""
-    return column(string.displaced_with, top=own_top(well, string.displaced_with))
+    """Return what fills the string then, up to the top of the displacement fluid in the landing string.
+
+    Displacement fluid and what follows or leads it; slurry below the float collar.
+    """
+    fluid = string.displaced_with
+    stretches = [(content.top, content.bottom, content.fluid) for content in string.contents]
+    if string.float_collar is not None and string.cement:
+        stretches.append((string.float_collar, string.shoe, string.cement[-1].slurry))
+    return _stacked(well, column(fluid, top=own_top(well, fluid)), stretches, fluid, string.shoe)
+
+
+def _stacked(
+    well: Well, first: Column, stretches: Sequence[tuple[float, float, Fluid]], between: Fluid, shoe: float
+) -> Column:
+    """Return *first* with the fluids of *stretches* in it (top, bottom [m md], fluid), and *between* after each."""
+    found = first
+    ordered = sorted(stretches, key=lambda stretch: stretch[0])
+    for i, (top, bottom, fluid) in enumerate(ordered):
+        found = found.over(fluid, contact=float(well.path.tvd(top)))
+        below = ordered[i + 1][0] if i + 1 < len(ordered) else shoe
+        if bottom < below - 1e-6:
+            found = found.over(between, contact=float(well.path.tvd(bottom)))
+    return found
 
 
 def running(well: Well, string: String, *, shoe_at: float) -> State:
@@ -106,4 +125,5 @@ def cemented(well: Well, string: String) -> State:
         outside=outside_as_cemented(well, string),
         temperature=string.set_temperature,
         held=False,
+        friction=string.friction_at_set,
     )

@@ -80,6 +80,17 @@ LINEAR_MASS = Dimension("mass per length", "kg/m", "kg/m", "lb/ft", (2, 2), "47 
 ANGLE = Dimension("angle", "rad", "deg", "deg", (2, 2), "35 deg", most=4.0 * math.pi)
 CURVATURE = Dimension("curvature", "rad/m", "deg/30 m", "deg/100 ft", (2, 2), "3 deg/100 ft", most=10.0)
 EXPANSION = Dimension("thermal expansion", "1/K", "1/K", "1/K", (8, 8), "12.4e-6 /degC", difference=True, most=1.0)
+SPEED = Dimension("speed", "m/s", "m/s", "ft/s", (2, 2), "1.5 m/s", most=1e4)
+VOLUME = Dimension("volume", "m3", "m3", "bbl", (2, 1), "8 m3", most=1e6)
+DURATION = Dimension("duration", "s", "d", "d", (1, 1), "30 d", most=1e11)
+MASS_RATE = Dimension("mass rate", "kg/s", "kg/s", "lb/s", (2, 2), "12 kg/s", most=1e5)
+COMPRESSIBILITY = Dimension("compressibility", "1/Pa", "1/Pa", "1/psi", (13, 9), "4.5e-10 1/Pa", most=1.0)
+CONDUCTIVITY = Dimension("thermal conductivity", "W/m/K", "W/m/K", "W/m/K", (2, 2), "2.4 W/m/K", most=1e4)
+DIFFUSIVITY = Dimension("thermal diffusivity", "m2/s", "m2/s", "m2/s", (8, 8), "1.0e-6 m2/s", most=1.0)
+SPECIFIC_HEAT = Dimension("specific heat", "J/kg/K", "J/kg/K", "J/kg/K", (0, 0), "4180 J/kg/K", most=1e6)
+HEAT_TRANSFER = Dimension(
+    "heat transfer coefficient", "W/m2/K", "W/m2/K", "W/m2/K", (1, 1), "30 W/m2/K", difference=True, most=1e7
+)
 FRACTION = Dimension("fraction", "", "", "", (4, 4), "0.875", most=1e6)
 
 DIMENSIONS: Mapping[str, Dimension] = {
@@ -97,6 +108,15 @@ DIMENSIONS: Mapping[str, Dimension] = {
     "angle": ANGLE,
     "curvature": CURVATURE,
     "expansion": EXPANSION,
+    "speed": SPEED,
+    "volume": VOLUME,
+    "duration": DURATION,
+    "mass_rate": MASS_RATE,
+    "compressibility": COMPRESSIBILITY,
+    "conductivity": CONDUCTIVITY,
+    "diffusivity": DIFFUSIVITY,
+    "specific_heat": SPECIFIC_HEAT,
+    "heat_transfer": HEAT_TRANSFER,
     "fraction": FRACTION,
 }
 

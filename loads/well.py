@@ -19,6 +19,7 @@ from .units import UnitSystem
 
 if TYPE_CHECKING:
     from .connections import Connection
+    from .state import Friction
 
 MODES = ("burst", "collapse", "tension", "compression", "triaxial")
 WellheadKind = Literal["ground", "deck", "sea floor"]
@@ -166,6 +167,15 @@ class Cement:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Interval:
+    """A stretch filled with a fluid at the end of cementing, ``top`` to ``bottom`` [m md]."""
+
+    top: float
+    bottom: float
+    fluid: Fluid
+
+
+@dataclass(frozen=True, kw_only=True)
 class NextHole:
     """The hole drilled out of a string: to ``bottom`` [m md], with a mud, with or without a riser."""
 
@@ -237,11 +247,12 @@ class Table:
 
 @dataclass(frozen=True, kw_only=True)
 class Earth:
-    """Pore pressure [Pa], fracture pressure [Pa] and undisturbed temperature [K]; None where not given."""
+    """Pore, fracture and overburden pressure [Pa], undisturbed temperature [K]; None where not given."""
 
     pore_pressure: Table | None = None
     fracture: Table | None = None
     temperature: Table | None = None
+    overburden: Table | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -268,12 +279,26 @@ class String:
         Required factor by mode.
     cases : tuple of CaseRequest
         In the order of the file.
+    all_applicable : bool
+        Whether every load case that applies is asked for besides.
     next_hole : NextHole or None
         The hole drilled below it, which it must survive.
     models : mapping
         Strength model asked for, by mode; the others are the default ones.
     set_temperature : Table or None
         Temperature when the cement set; None means undisturbed.
+    spacers, contents : tuple of Interval
+        Fluids outside besides the slurries, and inside besides the displacement fluid, at the end of cementing.
+    float_collar : float or None
+        Where the plug lands [m md]; slurry fills the string below it. None: at the shoe.
+    friction_at_set : Friction or None
+        Drag that stays in the string when it is cemented; None means none.
+    landing : float
+        Pull on its free length after the cement set; slack-off negative [N].
+    locked : bool
+        Whether its hanger is locked down.
+    tie_back_to : str or None
+        Name of the liner that it is tied back to; it stands in no hole of its own.
     """
 
     name: str
@@ -291,6 +316,14 @@ class String:
     models: Mapping[str, ModelRequest] = field(default_factory=dict)
     triaxial_wall: Literal["minimum", "nominal"] = "minimum"
     set_temperature: Table | None = None
+    spacers: tuple[Interval, ...] = ()
+    contents: tuple[Interval, ...] = ()
+    float_collar: float | None = None
+    friction_at_set: Friction | None = None
+    landing: float = 0.0
+    locked: bool = True
+    tie_back_to: str | None = None
+    all_applicable: bool = False
 
     @property
     def length(self) -> float:
@@ -324,6 +357,8 @@ class Well:
         From the outermost in.
     cases : tuple of CaseRequest
         Load cases that concern several strings.
+    all_applicable : bool
+        Whether every such case that applies is asked for besides.
     steel : Steel
         Elastic constants.
     assumptions : tuple of str
@@ -332,6 +367,10 @@ class Well:
         Hash of the well file and of each catalog used.
     units : {"metric", "field"}
         In which its outputs are shown unless asked otherwise.
+    temperatures : mapping
+        Tables of temperature [K] by name, for load cases.
+    buckling : bool
+        Whether the strain of buckled pipe enters the balance of forces.
     """
 
     name: str
@@ -348,6 +387,9 @@ class Well:
     assumptions: tuple[str, ...] = ()
     provenance: Mapping[str, Any] = field(default_factory=dict)
     units: UnitSystem = "metric"
+    temperatures: Mapping[str, Table] = field(default_factory=dict)
+    buckling: bool = True
+    all_applicable: bool = False
 
     def __repr__(self) -> str:
         return f"<Well {self.name!r}: {', '.join(string.name for string in self.strings)}>"

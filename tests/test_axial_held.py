@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 
 from casingloads import Column, Fluid, Gas, Pipe, Section, String, column
 from casingloads.arrays import Array
-from casingloads.axial import Axial, Inputs, hanging_force, held_force
+from casingloads.axial import Axial, Inputs, hanging_force
 from casingloads.body import Body, body_along
 from casingloads.constants import GRAVITY
+from casingloads.held import held_force
 from casingloads.path import WellPath
 from casingloads.stations import Places, places, points_along
 from casingloads.well import Steel

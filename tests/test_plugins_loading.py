@@ -9,7 +9,7 @@ from typing import Any, Literal
 import pytest
 
 import casingloads as cl
-from casingloads.parameters import read_parameters
+from casingloads.parameters import Known, read_parameters
 from casingloads.strength.models import DEFAULT_MODELS
 
 
@@ -88,17 +88,17 @@ def test_parameters_are_read_by_their_annotation() -> None:
 
     assert sample.name == "sample"
     assert sample.parameters[0].text == "How high."
-    fluids = {"mud": cl.Fluid(name="mud", density=1100.0)}
-    values, problems, defaults = read_parameters(sample, {"height": "100 ft", "mud": "mud", "share": 1}, fluids)
+    known = Known(fluids={"mud": cl.Fluid(name="mud", density=1100.0)})
+    values, problems, defaults = read_parameters(sample, {"height": "100 ft", "mud": "mud", "share": 1}, known)
     assert problems == []
     assert values["height"] == pytest.approx(30.48)
     assert values["gradient"] == pytest.approx(2300.0)
-    assert values["mud"] is fluids["mud"]
+    assert values["mud"] is known.fluids["mud"]
     assert values["zone"].at(1000.0) == pytest.approx(1100 * 9.80665 * 1000)
     assert values["share"] == 1.0
     assert "gradient = '2.3 kPa/m', by default" in defaults
     wrong: dict[str, Any] = {"hight": "1 m", "mud": "mdu", "side": "inn", "share": "x", "wet": 1, "gradient": "3 MPa"}
-    _, problems, _ = read_parameters(sample, wrong, fluids)
+    _, problems, _ = read_parameters(sample, wrong, known)
     told = dict(problems)
     assert "did you mean 'height'?" in told["hight"]
     assert "missing" in told["height"]

@@ -215,7 +215,7 @@ MISTAKES: list[tuple[str, Any]] = [
     ("well.air_gap", "10"),
     ("well.air_gap", "1,5 m"),
     ("well.wellhead", "seafloor"),
-    ("well.buckling", True),
+    ("well.buckling", 1),
     ("well.survey", 3),
     ("well.survey", {"md": ["1 m"]}),
     ("earth.depth", "10 m"),

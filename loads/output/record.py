@@ -74,6 +74,11 @@ def as_record(result: Result) -> dict[str, Any]:
         "assumptions": list(result.assumptions),
         "remarks": [remark.text() for remark in result.remarks],
         "warnings": list(result.warnings),
+        "noteworthy": [remark.text() for remark in result.noteworthy],
+        "buckling": result.buckling.to_dict(orient="records"),
+        "not_applicable": [
+            {"string": item.string or None, "case": item.case, "reason": item.reason} for item in result.passed_over
+        ],
         "hook_loads": result.hook_loads.to_dict(orient="records"),
         "factors": factor_records(result),
         "verdict": result.verdict,

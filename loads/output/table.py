@@ -39,6 +39,7 @@ def design_factor_table(result: Result, system: UnitSystem = "metric", *, colour
     for string in result.well.strings:
         lines += _string_table(result, string.name, system, colour=colour)
     lines += _hanging(result, system)
+    lines += _listed("Besides factors", [remark.text(system) for remark in result.noteworthy])
     lines += _listed("Found on the way", [remark.text(system) for remark in result.remarks])
     lines += _listed("Accepted in the well file", result.accepted)
     lines += _listed("Warnings", result.warnings)
@@ -54,6 +55,7 @@ def design_factor_table(result: Result, system: UnitSystem = "metric", *, colour
         closest = min(result.governing, key=lambda item: item.row.margin)
         lines += _listed("", [f"Closest to its limit: {_told(closest, system)}."])
     lines += _listed("", _unevaluated(result))
+    lines += _listed("Cases that do not apply", _passed_over(result))
     lines += ["", *textwrap.wrap("Caution: " + " ".join(result.cautions[:2]), 110)]
     lines += textwrap.wrap("Not modelled: " + "; ".join(result.not_modelled) + ".", 110)
     lines += [f"{len(result.assumptions)} assumptions: --assumptions lists them, so does --json."]
@@ -141,6 +143,14 @@ def _unevaluated(result: Result) -> list[str]:
             if where not in places:
                 places.append(where)
     return [f"not evaluated: {reason} ({'; '.join(places)})" for reason, places in reasons.items()]
+
+
+def _passed_over(result: Result) -> list[str]:
+    """Return which cases do not concern which strings, those of one reason together."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for item in result.passed_over:
+        found.setdefault((item.case, item.reason), []).append(item.string or "the well")
+    return [f"{case}: {reason} ({', '.join(strings)})" for (case, reason), strings in found.items()]
 
 
 def _listed(heading: str, lines: Sequence[str]) -> list[str]:

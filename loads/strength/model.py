@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from ..parameters import Parameter, parameters_of, read_parameters
+from ..parameters import Known, Parameter, parameters_of, read_parameters
 from .check import Check, Loading, Mode, Tube
 
 
@@ -42,7 +42,7 @@ class StrengthModel:
     @cached_property
     def defaults(self) -> Mapping[str, Any]:
         """The parameters that may be left out, in SI."""
-        return read_parameters(self, {}, {})[0]
+        return read_parameters(self, {}, Known())[0]
 
 
 @dataclass(frozen=True, kw_only=True)

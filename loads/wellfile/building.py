@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
@@ -17,15 +17,17 @@ from ..catalog import Catalog
 from ..catalog.connectionfile import ConnectionRow
 from ..errors import near_miss
 from ..hooks import Plugins
-from ..parameters import read_parameters
+from ..parameters import Known, read_parameters
 from ..path import WellPath
 from ..seawater import mean_sea_density
+from ..state import Friction
 from ..units import DENSITY
-from ..well import MODES, Earth, Fluid, ModelRequest, NextHole, Steel, String, Table, Well, WellheadKind
+from ..well import MODES, Earth, Fluid, Interval, ModelRequest, NextHole, Steel, String, Table, Well, WellheadKind
 from . import schema
 from .cases import CaseBuilder
 from .findings import Findings
-from .pipe import PipeBuilder, cement_intervals
+from .intervals import cement_intervals, filled_intervals
+from .pipe import PipeBuilder
 
 Where = tuple[str | int, ...]
 _USUAL_DENSITY = (500.0, 2600.0)  # of what fills a hole [kg/m3]; outside it is worth a second look
@@ -44,6 +46,7 @@ class Tables:
     cases: Mapping[str, Mapping[str, Any]]
     derating: Mapping[str, schema.DeratingTable]
     connections: Sequence[ConnectionRow]
+    temperatures: dict[str, schema.TemperatureTable]
 
 
 class Builder:
@@ -67,7 +70,9 @@ class Builder:
         self.tables, self.path, self.plugins, self.findings = tables, path, plugins, findings
         self.fluids = {name: self._made_fluid(name, entry) for name, entry in (tables.fluids or {}).items()}
         self.pipes = PipeBuilder(catalog, tables.connections, tables.derating, findings)
-        self.cases = CaseBuilder(plugins, self.fluids if tables.fluids is not None else None, findings)
+        self.temperatures = self._temperatures()
+        known = Known(fluids=self.fluids, temperatures=self.temperatures)
+        self.cases = CaseBuilder(plugins, known, findings, fluids_known=tables.fluids is not None)
         self._lacking: dict[str, list[str]] = {}  # strings without a required factor, by mode
         self.wellhead, self.wellhead_depth = self._wellhead()
 
@@ -90,6 +95,9 @@ class Builder:
             fluids=self.fluids,
             strings=strings,
             cases=self.cases.requests(tables.cases, ("cases",), scope="well", of="cases"),
+            all_applicable=schema.ALL_APPLICABLE in tables.cases,
+            temperatures=self.temperatures,
+            buckling=self._buckling(head),
             units=head.units or "metric",
             steel=Steel(
                 modulus=steel.modulus or default.modulus,
@@ -99,6 +107,18 @@ class Builder:
         )
 
     # --- the well ----------------------------------------------------------------------------------------------------
+
+    def _buckling(self, head: schema.WellTable) -> bool:
+        if head.buckling is None:
+            self.findings.assume("well.buckling left out: the strain of buckled pipe enters the balance of forces")
+        return head.buckling is not False
+
+    def _temperatures(self) -> dict[str, Table]:
+        found = {}
+        for name, given in self.tables.temperatures.items():
+            table = self._temperature_table(given, ("temperatures", name))
+            found[name] = table or Table(tvd=np.zeros(1), value=np.full(1, math.nan))
+        return found
 
     def _check_survey(self) -> None:
         if self.tables.well.survey is None:
@@ -181,7 +201,7 @@ class Builder:
         if not self._increases(table.depth, "earth", "depth"):
             return Earth()
         columns: dict[str, Table | None] = {}
-        for name in ("pore_pressure", "fracture", "temperature"):
+        for name in ("pore_pressure", "fracture", "temperature", "overburden"):
             values = getattr(table, name)
             columns[name] = None
             if values is None:
@@ -237,7 +257,38 @@ class Builder:
             models=self._models(table.models, where),
             triaxial_wall=table.triaxial_wall,
             set_temperature=self._set_temperature(table, where),
+            all_applicable=schema.ALL_APPLICABLE in table.cases,
+            spacers=self._fillings(table, "spacers", where, top),
+            contents=self._fillings(table, "contents", where, top),
+            float_collar=self._float_collar(table, where, top),
+            friction_at_set=None if table.friction_at_set is None else _friction(table.friction_at_set),
+            landing=table.landing or 0.0,
+            locked=table.hanger == "locked",
+            tie_back_to=table.tie_back_to,
         )
+
+    def _fillings(
+        self, table: schema.StringTable, key: Literal["spacers", "contents"], where: Where, top: float
+    ) -> tuple[Interval, ...]:
+        """Return intervals filled with other fluids at the end of cementing, from the top down."""
+        words = self._words(table, top)
+        taken = [*table.cement] if key == "spacers" else []
+        found = filled_intervals(getattr(table, key), key, where, words, self._fluid, self.findings)
+        slurries = filled_intervals(taken, "cement", where, words, lambda *_: Fluid(name="", density=0.0), Findings())
+        ordered = sorted((*found, *slurries), key=lambda interval: interval.top)
+        for above, below in pairwise(ordered):
+            if below.top < above.bottom - 1e-6:
+                told = f"intervals overlap at {self.findings.depth(below.top)}"
+                self.findings.fault(f"{told}; need intervals that do not, nor with the cement", *where, key)
+        return found
+
+    def _float_collar(self, table: schema.StringTable, where: Where, top: float) -> float | None:
+        collar = table.float_collar
+        if collar is not None and not top < collar < table.shoe:
+            depth = self.findings.depth
+            message = f"{depth(collar)} is not between top {depth(top)} and shoe {depth(table.shoe)}"
+            self.findings.fault(f"{message}; need a depth in the string", *where, "float_collar")
+        return collar
 
     def _words(self, table: schema.StringTable, top: float) -> dict[str, float]:
         """Return the depth [m] that each word of a cemented interval means."""
@@ -279,6 +330,9 @@ class Builder:
             told = "set_temperature left out: the cement set at undisturbed temperature"
             self.findings.assume(told, of=table.name)
             return None
+        return self._temperature_table(given, where)
+
+    def _temperature_table(self, given: schema.TemperatureTable, where: Where) -> Table | None:
         if not given.depth or len(given.depth) != len(given.temperature):
             message = f"has {len(given.depth)} depths and {len(given.temperature)} temperatures"
             self.findings.fault(f"{message}; need one for each, and at least one", *where)
@@ -316,7 +370,7 @@ class Builder:
             found = "model is missing" if name is None else f"{name!r} is not a strength model of {mode}"
             self.findings.fault(f"{found}; {near_miss(str(name), known)}", *where)
             return ModelRequest(name=str(name))
-        values, faults, defaults = read_parameters(model, raw, self.fluids)
+        values, faults, defaults = read_parameters(model, raw, Known(fluids=self.fluids))
         numbers = {key: value for key, value in values.items() if isinstance(value, float)}
         faults += [(key, f"{v} is not a number to use") for key, v in numbers.items() if not math.isfinite(v)]
         for parameter, message in faults:
@@ -348,3 +402,7 @@ class Builder:
         if fluid is None and name and self.tables.fluids is not None:
             self.findings.fault(f"{name!r} is not under [fluids]; {near_miss(name, self.fluids)}", *where)
         return fluid or Fluid(name=name, density=math.nan)
+
+
+def _friction(given: schema.FrictionTable) -> Friction:
+    return Friction(cased=given.cased, open_hole=given.open_hole, moving=given.moved)

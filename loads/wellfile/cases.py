@@ -11,9 +11,9 @@ from pydantic import TypeAdapter
 from ..case import LoadCase, Scope
 from ..errors import near_miss, spelled
 from ..hooks import Plugins
-from ..parameters import FluidKind, FormationPressureAt, Kind, Quantity, read_parameters
+from ..parameters import FluidKind, FormationPressureAt, Kind, Known, Quantity, read_parameters
 from ..units import DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE
-from ..well import MODES, CaseRequest, Fluid
+from ..well import MODES, CaseRequest
 from . import schema
 from .faults import validated
 from .findings import Findings
@@ -41,14 +41,16 @@ class CaseBuilder:
     ----------
     plugins : Plugins
         Whose cases may be asked for.
-    fluids : mapping or None
-        Of the well; None where they could not be read.
+    known : Known
+        What the well file names.
     findings : Findings
         Takes problems and assumptions.
+    fluids_known : bool
+        Whether the fluids could be read; where not, a name of one is no fault.
     """
 
-    def __init__(self, plugins: Plugins, fluids: Mapping[str, Fluid] | None, findings: Findings) -> None:
-        self.plugins, self.fluids, self.findings = plugins, fluids, findings
+    def __init__(self, plugins: Plugins, known: Known, findings: Findings, *, fluids_known: bool = True) -> None:
+        self.plugins, self.known, self.findings, self.fluids_known = plugins, known, findings, fluids_known
 
     def requests(
         self, cases: Mapping[str, Mapping[str, Any]], where: Where, *, scope: Scope, of: str
@@ -66,7 +68,8 @@ class CaseBuilder:
         of : str
             Whose assumptions the defaults are.
         """
-        found = (self._request(label, dict(table), (*where, label), scope, of) for label, table in cases.items())
+        asked = ((label, table) for label, table in cases.items() if label != schema.ALL_APPLICABLE)
+        found = (self._request(label, dict(table), (*where, label), scope, of) for label, table in asked)
         return tuple(request for request in found if request is not None)
 
     def _request(self, label: str, table: dict[str, Any], where: Where, scope: Scope, of: str) -> CaseRequest | None:
@@ -85,8 +88,8 @@ class CaseBuilder:
         return CaseRequest(label=label, case=name, parameters=parameters, required=required)
 
     def _parameters(self, case: LoadCase, table: Mapping[str, Any], where: Where, of: str) -> dict[str, Any]:
-        values, faults, defaults = read_parameters(case, table, self.fluids or {})
-        unknown = {p.name for p in case.parameters if self.fluids is None and isinstance(p.kind, FluidKind)}
+        values, faults, defaults = read_parameters(case, table, self.known)
+        unknown = {p.name for p in case.parameters if not self.fluids_known and isinstance(p.kind, FluidKind)}
         for name, message in faults:
             if name not in unknown:
                 self.findings.fault(message, *where, name)

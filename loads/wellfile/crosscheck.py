@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from ..errors import key_path
+from ..errors import key_path, near_miss
 from ..hooks import Plugins
 from ..parameters import Quantity
 from ..units import LENGTH, PRESSURE
@@ -38,13 +38,18 @@ def cross_check(well: Well, plugins: Plugins, findings: Findings) -> None:
         if string.name and string.name in names[:number]:
             findings.fault(f"{string.name!r} is the name of two strings; need another", *where, "name")
         _fits_its_hole(string, findings)
-        if number == 0:
+        if string.tie_back_to is not None:
+            _ties_back(well, string, well.strings[:number], findings)
+        elif number == 0:
             _hangs_in_nothing(well, string, findings)
         else:
-            _inside_earlier(string, well.strings[:number], findings)
+            _below_earlier(string, well.strings[:number], findings)
+        if number > 0:
+            _drifts(string, well.strings[:number], findings)
+        if number > 0 and string.tie_back_to is None:
             _drilled_through(string, well.strings[:number], findings)
-        following = well.strings[number + 1] if number + 1 < len(well.strings) else None
-        _next_hole(string, well.strings[: number + 1], following, findings)
+        below = [other for other in well.strings[number + 1 :] if other.tie_back_to is None]
+        _next_hole(string, well.strings[: number + 1], below[0] if below else None, findings)
 
 
 # --- the ground -------------------------------------------------------------------------------------------------------
@@ -125,14 +130,39 @@ def _hangs_in_nothing(well: Well, string: String, findings: Findings) -> None:
         findings.fault(f"{message}; need 'wellhead', or the outermost string first", "strings", string.name, "top")
 
 
-def _inside_earlier(string: String, earlier: Sequence[String], findings: Findings) -> None:
-    previous, where, depth = earlier[-1], ("strings", string.name), findings.depth
+def _ties_back(well: Well, string: String, earlier: Sequence[String], findings: Findings) -> None:
+    """Check that a tie-back reaches from the wellhead to the top of a liner set before it."""
+    where, depth = ("strings", string.name), findings.depth
+    liners = {host.name: host for host in earlier if host.top > well.wellhead_depth + _SAME}
+    liner = liners.get(string.tie_back_to or "")
+    if liner is None:
+        accepted = near_miss(string.tie_back_to or "", liners) if liners else "there is no liner before it"
+        findings.fault(f"{string.tie_back_to!r} is not a liner set before it; {accepted}", *where, "tie_back_to")
+        return
+    if not liner.top - _SAME <= string.shoe <= liner.shoe:
+        reach = f"{depth(string.shoe)} is not in {liner.name!r}, {depth(liner.top)} to {depth(liner.shoe)}"
+        findings.fault(f"{reach}; need the depth to which it reaches into it", *where, "shoe")
+    if string.top > well.wellhead_depth + _SAME:
+        findings.fault(f"{depth(string.top)} is below the wellhead; need 'wellhead'", *where, "top")
+    if string.next_hole is not None:
+        findings.fault("a tie-back has no hole of its own below it; give it to the liner", *where, "next_hole")
+
+
+def _below_earlier(string: String, earlier: Sequence[String], findings: Findings) -> None:
+    hosts = [host for host in earlier if host.tie_back_to is None]
+    previous, where, depth = (hosts or earlier)[-1], ("strings", string.name), findings.depth
     if string.shoe <= previous.shoe:
         message = f"{depth(string.shoe)} is not below the shoe of {previous.name!r} at {depth(previous.shoe)}"
         findings.fault(f"{message}; need a depth below it, strings from the outermost in", *where, "shoe")
     if string.top > previous.shoe:
         message = f"{depth(string.top)} is below the shoe of {previous.name!r} at {depth(previous.shoe)}"
         findings.fault(f"{message}; need a depth above it", *where, "top")
+
+
+def _drifts(string: String, earlier: Sequence[String], findings: Findings) -> None:
+    """Check that each section passes what it stands in."""
+    where = ("strings", string.name)
+    earlier = [host for host in earlier if host.name != string.tie_back_to]  # it stands on that one
     for number, section in enumerate(string.sections, start=1):
         hosts = [(host, other) for host in earlier for other in host.sections if other.top < section.bottom]
         for host, other in hosts:

@@ -7,7 +7,19 @@ from typing import Any
 
 from .. import units
 from ..case import LoadCase
-from ..parameters import ChoiceKind, FluidKind, FormationPressureKind, Kind, Parameter, PercentKind, PlainKind, Quantity
+from ..outside import PRESETS, WORDS
+from ..parameters import (
+    ChoiceKind,
+    FluidKind,
+    FormationPressureKind,
+    Kind,
+    OutsideKind,
+    Parameter,
+    PercentKind,
+    PlainKind,
+    Quantity,
+    TemperatureKind,
+)
 from ..strength.model import StrengthModel
 from .entries import text_schema
 
@@ -108,13 +120,27 @@ def _kind(kind: Kind) -> dict[str, Any]:
             return {**text_schema(units.DENSITY), "description": kind.describe()}
         case PercentKind():
             return {"type": "string", "pattern": r"%\s*$", "description": kind.describe()}
-        case FluidKind():
+        case FluidKind() | TemperatureKind():
             return {"type": "string", "description": kind.describe()}
+        case OutsideKind():
+            return {"anyOf": [{"enum": [*PRESETS]}, _outside()], "description": kind.describe()}
         case ChoiceKind():
             return {"enum": list(kind.words)}
         case PlainKind():
             types = {bool: "boolean", int: "integer", float: "number", str: "string"}
             return {"type": types[kind.type]}
+
+
+def _outside() -> dict[str, Any]:
+    """Return a table of the three intervals behind a pipe, each a word or the name of a fluid."""
+    keys = ("above_cement", "cement", "open_hole")
+    said: dict[str, Any] = {key: {"type": "string", "examples": [*WORDS]} for key in keys}
+    return {
+        "type": "object",
+        "properties": {**said, "reason": {"type": "string"}},
+        "required": [*keys],
+        "additionalProperties": False,
+    }
 
 
 def _tidied(schema: Any) -> Any:

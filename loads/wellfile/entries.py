@@ -10,7 +10,7 @@ from pydantic_core import core_schema
 from .. import units
 from ..constants import GRAVITY
 from ..errors import spelled
-from ..parameters import FormationPressureAt, FormationPressureKind
+from ..parameters import FormationPressureAt, FormationPressureKind, Known
 from ..unitwords import usual
 
 _NUMBER = r"[-+]?\s*([0-9]+(\s*-\s*|\s+)[0-9]+/[0-9]+|[0-9]+/[0-9]+|([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]+)?)"
@@ -138,7 +138,7 @@ def formation_pressure() -> Entry:
     kind = FormationPressureKind()
 
     def read(raw: object) -> FormationPressureAt:
-        found = kind.read(raw, {})
+        found = kind.read(raw, Known())
         if found.value < 0.0 or (found.per_metre and found.value > HEAVIEST_FLUID * GRAVITY):
             most = f"{HEAVIEST_FLUID / 1000.0:g} sg"
             raise ValueError(f"{raw!r} is not accepted; need zero or more, as a density at most {most}")

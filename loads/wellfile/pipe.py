@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from itertools import pairwise
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ..catalog import Catalog, CatalogError
@@ -13,7 +12,7 @@ from ..errors import key_path
 from ..strength import GREATEST_SUPPORTED_YIELD, LEAST_SUPPORTED_YIELD
 from ..strength.geometry import plain_end_mass
 from ..units import LINEAR_MASS, STRESS
-from ..well import Cement, Fluid, Pipe, Section
+from ..well import Pipe, Section
 from . import schema
 from .condition import ConditionBuilder
 from .connection import connection_of
@@ -193,53 +192,3 @@ class PipeBuilder:
                 weight = self.findings.shown(values["weight"], LINEAR_MASS)
                 words = f"{'heavier' if off > 0.0 else 'lighter'} than its steel, {told} plain end; used as given"
                 self.findings.assume(f"weight {weight} is {abs(off):.0%} {words}", of=key_path(*here))
-
-
-def cement_intervals(
-    table: schema.StringTable,
-    where: Where,
-    words: Mapping[str, float],
-    fluid: Callable[..., Fluid],
-    findings: Findings,
-) -> tuple[Cement, ...]:
-    """Return the cemented intervals of a string from the top down.
-
-    Parameters
-    ----------
-    table : StringTable
-        The string.
-    where : tuple
-        Its place in the file.
-    words : mapping
-        Depth [m] that each word means; ``top`` and ``shoe`` among them.
-    fluid : callable
-        ``fluid(name, *where)`` returns a fluid by name.
-    findings : Findings
-        Takes problems and assumptions.
-    """
-    found, depth = [], findings.depth
-    for number, given in enumerate(table.cement, start=1):
-        here = (*where, "cement", number)
-        ends = []
-        for key, end in (("from", given.from_), ("to", given.to)):
-            if isinstance(end, str) and end not in words:
-                accepted = ", ".join(repr(word) for word in words)
-                findings.fault(f"{end!r} is above the wellhead; need a depth, or {accepted}", *here, key)
-            ends.append(words.get(end, math.nan) if isinstance(end, str) else end)
-        upper, lower = (math.nan, math.nan) if any(map(math.isnan, ends)) else (min(ends), max(ends))
-        outside = upper < words["top"] - 1e-6 or lower > words["shoe"] + 1e-6
-        if outside and not math.isnan(words["top"]):
-            string = f"top {depth(words['top'])} and shoe {depth(words['shoe'])}"
-            findings.fault(f"{depth(upper)} to {depth(lower)} is not between {string}; need depths that are", *here)
-            upper = lower = math.nan  # so that it overlaps nothing as well
-        if upper == lower:
-            findings.fault(f"begins and ends at {depth(upper)}; need two depths", *here)
-        found.append(Cement(top=upper, bottom=lower, slurry=fluid(given.slurry, *here, "slurry")))
-    found.sort(key=lambda cement: cement.top)
-    for above, below in pairwise(cement for cement in found if cement.bottom > cement.top):
-        if below.top < above.bottom - 1e-6:
-            message = f"intervals overlap between {depth(below.top)} and {depth(min(above.bottom, below.bottom))}"
-            findings.fault(f"{message}; need intervals that do not", *where, "cement")
-    if not found:
-        findings.assume("cement left out: the string hangs free for life", of=table.name)
-    return tuple(found)

@@ -38,7 +38,8 @@ _REQUIRED = TypeAdapter(schema.RequiredTable)
 _STRING = TypeAdapter(schema.StringTable)
 _DERATING = TypeAdapter(schema.DeratingTable)
 _FLUIDS = TypeAdapter(dict[schema.Name, schema.FluidEntry])
-_CASES = TypeAdapter(dict[schema.Name, dict[str, Any]])
+_CASES = TypeAdapter(schema.Cases)
+_TEMPERATURES = TypeAdapter(dict[schema.Name, schema.TemperatureTable])
 _FILES = TypeAdapter(list[schema.FileName])
 
 
@@ -146,6 +147,7 @@ class _Reader:
             cases=cases or {},
             derating=derating or {},
             connections=self.connections,
+            temperatures=self._read("temperatures", _TEMPERATURES) or {},
         )
 
     def _derating(self) -> dict[str, schema.DeratingTable]:

@@ -33,6 +33,8 @@ Salinity = Annotated[float, number(0.0, 42.0, "35")]
 SeaTemperature = Annotated[float, quantity(units.TEMPERATURE, least=271.15, most=313.15)]
 HeatFactor = Annotated[float, number(0.2, 1.1, "0.95")]
 Loss = Annotated[float, quantity(units.DIAMETER, least=0.0)]
+FrictionFactor = Annotated[float, number(0.0, 2.0, "0.3")]
+Force = Annotated[float, quantity(units.FORCE)]
 Poisson = Annotated[float, number(0.0, 0.5, "0.3")]
 CementDepth = Annotated[float | str, depth("shoe", "top", "wellhead", "surface")]
 TopDepth = Annotated[float | str, depth("surface", "wellhead")]
@@ -45,7 +47,19 @@ FileName = Annotated[str, name("the name of a file beside the well file", longes
 Reason = Annotated[str, name("a reason", longest=500)]
 
 _List = BeforeValidator(lambda raw: [] if raw is UNKNOWN else raw)  # an unknown list is empty
-_Cases = dict[Name, dict[str, Any]]
+ALL_APPLICABLE = "all-applicable"
+"""Asks for every load case that applies: in place of the table of cases, or as a key of it."""
+
+
+def _asks_for_all(raw: object) -> object:
+    if raw == ALL_APPLICABLE:
+        return {ALL_APPLICABLE: {}}
+    if isinstance(raw, dict) and raw.get(ALL_APPLICABLE) is True:
+        return {**raw, ALL_APPLICABLE: {}}
+    return raw
+
+
+Cases = Annotated[dict[Name, dict[str, Any]], BeforeValidator(_asks_for_all)]
 
 
 class TableModel(BaseModel):
@@ -91,7 +105,9 @@ class WellTable(TableModel):
         None, description="below the drill floor; for a wellhead on deck, and only there"
     )
     survey: Survey | None = Field(None, description="a CSV file beside the well file, or a table; left out: vertical")
-    buckling: Literal[False] | None = Field(None, description="buckling strain is left out in this version")
+    buckling: bool | None = Field(
+        None, description="whether the strain of buckled pipe enters the balance of forces; left out: true"
+    )
     units: Literal["metric", "field"] | None = Field(None, description="of the output; left out: metric")
 
 
@@ -107,6 +123,9 @@ class EarthTable(TableModel):
     )
     temperature: Annotated[list[Temperature], _List] | None = Field(
         None, description="undisturbed temperature, one for each depth"
+    )
+    overburden: Annotated[list[FormationPressure], _List] | None = Field(
+        None, description="pressure of what lies above, one for each depth; a density counts from the drill floor"
     )
 
 
@@ -134,6 +153,22 @@ class CementTable(TableModel):
     from_: CementDepth = Field(alias="from", description="one end of the interval")
     to: CementDepth = Field(description="its other end")
     slurry: FluidName = Field(description="a fluid, by its density when it was pumped")
+
+
+class FillingTable(TableModel):
+    """An interval filled with another fluid at the end of cementing."""
+
+    from_: CementDepth = Field(alias="from", description="one end of the interval")
+    to: CementDepth = Field(description="its other end")
+    fluid: FluidName = Field(description="what stands there")
+
+
+class FrictionTable(TableModel):
+    """Friction that stays in the string when it is cemented."""
+
+    cased: FrictionFactor = Field(description="coefficient inside earlier strings")
+    open_hole: FrictionFactor = Field(description="coefficient in open hole")
+    moved: Literal["in", "out"] = Field(description="which way it moved last")
 
 
 class AsBodyTable(TableModel):
@@ -244,7 +279,7 @@ class StringTable(TableModel):
     """A casing string or liner; the outermost stands first."""
 
     name: Name = Field(description="each string has its own")
-    hole_size: Diameter = Field(description="diameter of the hole it is run in")
+    hole_size: Diameter = Field(description="diameter of the hole it is run in; of a tie-back, the bore around it")
     top: TopDepth = Field(description="where it hangs: 'surface', 'wellhead', or the depth of a liner hanger")
     shoe: Length = Field(description="measured depth of its lower end")
     sections: Annotated[list[SectionTable], _List] = Field(
@@ -257,13 +292,28 @@ class StringTable(TableModel):
     displaced_with: FluidName | None = Field(None, description="what the cement is displaced with; left out: run_in")
     riser: bool | None = Field(None, description="left out: run with a riser, unless run in sea water")
     required: RequiredTable = Field(RequiredTable(), description="goes before [required]")
-    cases: _Cases = Field(default_factory=dict, description="load cases, by a label of your own")
+    cases: Cases = Field(default_factory=dict, description="load cases, by a label of your own")
     next_hole: NextHoleTable | None = Field(None, description="left out: nothing is drilled below it")
     models: ModelsTable = Field(ModelsTable(), description="left out: those of the standard")
     triaxial_wall: Literal["minimum", "nominal"] = Field(
         "minimum", description="wall of the pressure stresses in the triaxial check"
     )
     set_temperature: TemperatureTable | None = Field(None, description="when the cement set; left out: undisturbed")
+    spacers: Annotated[list[FillingTable], _List] = Field(
+        default_factory=list, description="outside besides the slurries when they are in place; left out: none"
+    )
+    contents: Annotated[list[FillingTable], _List] = Field(
+        default_factory=list, description="inside besides the displacement fluid then; left out: none"
+    )
+    float_collar: Length | None = Field(None, description="where the plug lands; left out: at the shoe")
+    friction_at_set: FrictionTable | None = Field(None, description="drag when it was cemented; left out: none")
+    landing: Force | None = Field(
+        None, description="pull on the free length after the cement set, slack-off negative; left out: none"
+    )
+    hanger: Literal["locked", "not locked"] = Field(
+        "locked", description="one that is not locked down rises when the pipe pushes it up"
+    )
+    tie_back_to: Name | None = Field(None, description="the liner it is tied back to; left out: no tie-back")
 
 
 class WellFile(TableModel):
@@ -275,9 +325,12 @@ class WellFile(TableModel):
     strings: list[StringTable] = Field(min_length=1, description="from the outermost in")
     steel: SteelTable = Field(SteelTable(), description="left out: usual constants")
     required: RequiredTable = Field(RequiredTable(), description="for all strings")
-    cases: _Cases = Field(default_factory=dict, description="load cases of several strings, by label")
+    cases: Cases = Field(default_factory=dict, description="load cases of several strings, by label")
     derating: dict[Name, DeratingTable] = Field(
         default_factory=dict, description="strength against temperature, by name"
+    )
+    temperatures: dict[Name, TemperatureTable] = Field(
+        default_factory=dict, description="temperatures of load cases against true vertical depth, by name"
     )
     catalogs: list[FileName] = Field(
         default_factory=list,

@@ -16,7 +16,8 @@ import numpy as np
 import pytest
 
 from casingloads import Fluid, Pipe, Section, String, column
-from casingloads.axial import Axial, Inputs, hanging_force, held_force
+from casingloads.axial import Axial, Inputs, hanging_force
+from casingloads.held import held_force
 from casingloads.body import Body, body_along
 from casingloads.constants import GRAVITY
 from casingloads.path import WellPath
