@@ -28,6 +28,7 @@ from .cases import CaseBuilder
 from .findings import Findings
 from .intervals import cement_intervals, filled_intervals
 from .pipe import PipeBuilder
+from .temperatures import flowing_table
 
 Where = tuple[str | int, ...]
 _USUAL_DENSITY = (500.0, 2600.0)  # of what fills a hole [kg/m3]; outside it is worth a second look
@@ -46,7 +47,7 @@ class Tables:
     cases: Mapping[str, Mapping[str, Any]]
     derating: Mapping[str, schema.DeratingTable]
     connections: Sequence[ConnectionRow]
-    temperatures: dict[str, schema.TemperatureTable]
+    temperatures: dict[str, schema.TemperatureTable | schema.FlowTable]
 
 
 class Builder:
@@ -70,11 +71,12 @@ class Builder:
         self.tables, self.path, self.plugins, self.findings = tables, path, plugins, findings
         self.fluids = {name: self._made_fluid(name, entry) for name, entry in (tables.fluids or {}).items()}
         self.pipes = PipeBuilder(catalog, tables.connections, tables.derating, findings)
-        self.temperatures = self._temperatures()
-        known = Known(fluids=self.fluids, temperatures=self.temperatures)
-        self.cases = CaseBuilder(plugins, known, findings, fluids_known=tables.fluids is not None)
         self._lacking: dict[str, list[str]] = {}  # strings without a required factor, by mode
         self.wellhead, self.wellhead_depth = self._wellhead()
+        self.earth = self._earth()
+        self.temperatures = self._temperatures(self.earth)
+        known = Known(fluids=self.fluids, temperatures=self.temperatures)
+        self.cases = CaseBuilder(plugins, known, findings, fluids_known=tables.fluids is not None)
 
     def well(self) -> Well:
         """Return the well; sound only if there are no problems."""
@@ -91,7 +93,7 @@ class Builder:
             wellhead=self.wellhead,
             wellhead_depth=self.wellhead_depth,
             path=self.path,
-            earth=self._earth(),
+            earth=self.earth,
             fluids=self.fluids,
             strings=strings,
             cases=self.cases.requests(tables.cases, ("cases",), scope="well", of="cases"),
@@ -113,10 +115,15 @@ class Builder:
             self.findings.assume("well.buckling left out: the strain of buckled pipe enters the balance of forces")
         return head.buckling is not False
 
-    def _temperatures(self) -> dict[str, Table]:
+    def _temperatures(self, earth: Earth) -> dict[str, Table]:
         found = {}
         for name, given in self.tables.temperatures.items():
-            table = self._temperature_table(given, ("temperatures", name))
+            where = ("temperatures", name)
+            if isinstance(given, schema.FlowTable):
+                surface = (self.wellhead_depth, self.wellhead == "sea floor")
+                table = flowing_table(given, where, self.path, earth.temperature, surface, self.findings)
+            else:
+                table = self._temperature_table(given, where)
             found[name] = table or Table(tvd=np.zeros(1), value=np.full(1, math.nan))
         return found
 

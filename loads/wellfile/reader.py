@@ -39,7 +39,7 @@ _STRING = TypeAdapter(schema.StringTable)
 _DERATING = TypeAdapter(schema.DeratingTable)
 _FLUIDS = TypeAdapter(dict[schema.Name, schema.FluidEntry])
 _CASES = TypeAdapter(schema.Cases)
-_TEMPERATURES = TypeAdapter(dict[schema.Name, schema.TemperatureTable])
+_TEMPERATURE, _FLOW = TypeAdapter(schema.TemperatureTable), TypeAdapter(schema.FlowTable)
 _FILES = TypeAdapter(list[schema.FileName])
 
 
@@ -147,7 +147,7 @@ class _Reader:
             cases=cases or {},
             derating=derating or {},
             connections=self.connections,
-            temperatures=self._read("temperatures", _TEMPERATURES) or {},
+            temperatures=self._temperatures(),
         )
 
     def _derating(self) -> dict[str, schema.DeratingTable]:
@@ -160,6 +160,26 @@ class _Reader:
         found = {}
         for name, (where, item) in {**tables, **self.derating}.items():
             read = validated(_DERATING, item, where, schema.DeratingTable)
+            self.problems += read.problems
+            if read.value is not None:
+                found[name] = read.value
+        return found
+
+    def _temperatures(self) -> dict[str, schema.TemperatureTable | schema.FlowTable]:
+        """Return the temperatures by name; a table with the key ``flow`` is worked out."""
+        raw = self.data.get("temperatures", {})
+        if not isinstance(raw, dict):
+            message = f"{spelled(raw)} is not accepted; need tables [temperatures.NAME]"
+            self.problems.append(Problem("temperatures", message))
+            raw = {}
+        found: dict[str, schema.TemperatureTable | schema.FlowTable] = {}
+        for name, item in raw.items():
+            where = ("temperatures", name)
+            read: Validated[schema.FlowTable] | Validated[schema.TemperatureTable]
+            if isinstance(item, dict) and "flow" in item:
+                read = validated(_FLOW, item, where, schema.FlowTable)
+            else:
+                read = validated(_TEMPERATURE, item, where, schema.TemperatureTable)
             self.problems += read.problems
             if read.value is not None:
                 found[name] = read.value

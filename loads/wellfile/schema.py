@@ -33,6 +33,12 @@ Salinity = Annotated[float, number(0.0, 42.0, "35")]
 SeaTemperature = Annotated[float, quantity(units.TEMPERATURE, least=271.15, most=313.15)]
 HeatFactor = Annotated[float, number(0.2, 1.1, "0.95")]
 Loss = Annotated[float, quantity(units.DIAMETER, least=0.0)]
+MassRate = Annotated[float, quantity(units.MASS_RATE, above=0.0)]
+SpecificHeat = Annotated[float, quantity(units.SPECIFIC_HEAT, above=0.0)]
+Duration = Annotated[float, quantity(units.DURATION, above=0.0)]
+Conductivity = Annotated[float, quantity(units.CONDUCTIVITY, above=0.0)]
+Diffusivity = Annotated[float, quantity(units.DIFFUSIVITY, above=0.0)]
+HeatTransfer = Annotated[float, quantity(units.HEAT_TRANSFER, above=0.0)]
 FrictionFactor = Annotated[float, number(0.0, 2.0, "0.3")]
 Force = Annotated[float, quantity(units.FORCE)]
 Poisson = Annotated[float, number(0.0, 0.5, "0.3")]
@@ -260,6 +266,36 @@ class TemperatureTable(TableModel):
     temperature: Annotated[list[Temperature], _List] = Field(description="one for each depth")
 
 
+class FlowTable(TableModel):
+    """Temperature of a liquid that flows along the well, worked out in closed form."""
+
+    flow: Literal["production", "injection", "circulation"] = Field(
+        description="up from depth, down from the wellhead, or down the drill string to depth and up outside it"
+    )
+    rate: MassRate = Field(description="mass of liquid in a time")
+    specific_heat: SpecificHeat = Field(description="of the liquid")
+    depth: Length = Field(description="measured depth from or to which it flows")
+    inlet_temperature: Temperature = Field(
+        description="where it comes in: at depth in production, else at the wellhead"
+    )
+    time: Duration = Field(description="since the flow began")
+    conductivity: Conductivity = Field(description="of the ground")
+    diffusivity: Diffusivity = Field(description="thermal diffusivity of the ground")
+    hole_diameter: Diameter = Field(description="where the ground begins")
+    heat_transfer: HeatTransfer | None = Field(
+        None, description="overall, from the liquid to the ground, at hole_diameter; left out: only the ground resists"
+    )
+    pipe_heat_transfer: HeatTransfer | None = Field(
+        None, description="overall, through the drill string, at pipe_diameter; needed in circulation only"
+    )
+    pipe_diameter: Diameter | None = Field(None, description="of the drill string; needed in circulation only")
+
+
+TemperatureEntry = Annotated[
+    Annotated[TemperatureTable, Tag("<table>")] | Annotated[FlowTable, Tag("<flow>")],
+    Discriminator(lambda raw: "<flow>" if isinstance(raw, dict) and "flow" in raw else "<table>"),
+]
+
 ModelChoice = Annotated[
     Annotated[Name, Tag("<text>")] | Annotated[dict[str, Any], Tag("<table>")], Discriminator(_table_or_else)
 ]
@@ -329,8 +365,8 @@ class WellFile(TableModel):
     derating: dict[Name, DeratingTable] = Field(
         default_factory=dict, description="strength against temperature, by name"
     )
-    temperatures: dict[Name, TemperatureTable] = Field(
-        default_factory=dict, description="temperatures of load cases against true vertical depth, by name"
+    temperatures: dict[Name, TemperatureEntry] = Field(
+        default_factory=dict, description="temperatures of load cases by name: a table against depth, or a flow"
     )
     catalogs: list[FileName] = Field(
         default_factory=list,
