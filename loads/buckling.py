@@ -125,10 +125,11 @@ def snaking_force_in_build(
 
 
 def vertical_critical_forces(stiffness: ArrayLike, weight_in_fluids: ArrayLike) -> tuple[Array, Array]:
-    r"""Return the compression at the lower end at which long vertical pipe first buckles, and becomes a helix.
+    r"""Return the compression at the lower end at which vertical pipe first buckles, and becomes a helix.
 
     :math:`1.94 (E I w_e^2)^{1/3}` and :math:`5.55 (E I w_e^2)^{1/3}`. They are small; the balance of forces here takes
-    vertical pipe as buckled wherever the effective force is compressive, which is common practice for casing.
+    vertical pipe as buckled wherever the effective force is compressive, which is common practice for casing. The first
+    is right for pipe about eight lengths ``(E I / w)^(1/3)`` long; longer pipe buckles earlier still.
 
     Parameters
     ----------
@@ -173,6 +174,12 @@ def angle_of_snaking(compression: ArrayLike, snaking: ArrayLike) -> Array:
     -------
     ndarray, broadcast shape
         *a* [rad]; 1 stands for the helix.
+
+    Notes
+    -----
+    Against the minimum of the energy the strain of this law is up to 27 % high close to the start, right at 1.7 times
+    it, 19 % low at 2.6 times, and 8 % low over all: less is relieved, which is the safe side. The curvature is 6 to 14 %
+    high. By that energy the snake is lost at 2.63 times the start, not 2.8, and a helix holds from 1.4 times on.
 
     References
     ----------

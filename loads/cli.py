@@ -16,6 +16,7 @@ from .catalog import Catalog
 from .errors import CasingloadsError, InputError, Problem
 from .hooks import Plugins, load_plugins
 from .notes import CAUTIONS, NOT_MODELLED
+from .units import Dimension, to_si
 from .well import MODES
 
 MEETS, NOT_ALL, WRONG_INPUT, OUR_ERROR = 0, 1, 2, 3
@@ -93,6 +94,18 @@ def _parser() -> argparse.ArgumentParser:
     _plugin_option(explain)
     explain.set_defaults(run=_explain)
 
+    limits = commands.add_parser("limits", help="limits of well control: surface pressure, kick tolerance, mud window")
+    limits.add_argument("well", type=Path, metavar="WELL.toml")
+    limits.add_argument("--kick-intensity", help="density by which the formation is above the mud, '0.06 sg'")
+    limits.add_argument("--influx-gradient", help="of the gas, '2.3 kPa/m'")
+    limits.add_argument("--drill-pipe", help="its outside diameter, '5 in'")
+    limits.add_argument("--collars", help="outside diameter of the drill collars; left out: none")
+    limits.add_argument("--collar-length", help="length of the drill collars; needed with --collars")
+    limits.add_argument("--json", type=Path, metavar="PATH", help="write them as JSON in SI ('-': standard output)")
+    limits.add_argument("--units", choices=["metric", "field"], help="units of the table")
+    _plugin_option(limits)
+    limits.set_defaults(run=_limits)
+
     cases = commands.add_parser("cases", help="the load cases, their parameters and sources")
     cases.add_argument("name", nargs="*", help="only these")
     _plugin_option(cases)
@@ -165,15 +178,12 @@ def _check(arguments: argparse.Namespace) -> int:
 
 def _explain(arguments: argparse.Namespace) -> int:
     from .check import check
-    from .units import LENGTH, to_si
+    from .units import LENGTH
     from .wellfile.reader import read_well
 
     plugins = _plugins(arguments)
     well = read_well(arguments.well, plugins=plugins)
-    try:
-        md = None if arguments.md is None else to_si(arguments.md, LENGTH)
-    except ValueError as error:
-        raise InputError([Problem("--md", str(error))]) from None
+    md = _quantity(arguments, "md", LENGTH)
     result = check(well, plugins=plugins)
     try:
         found = result.explain(arguments.string, arguments.case, arguments.mode, arguments.step, arguments.section, md)
@@ -181,6 +191,46 @@ def _explain(arguments: argparse.Namespace) -> int:
         raise InputError([Problem("", str(error.args[0]))]) from None
     print(found.text(arguments.units or well.units))
     return MEETS
+
+
+def _limits(arguments: argparse.Namespace) -> int:
+    from .limits import DrillString, limits, records
+    from .output.limitstable import limits_table
+    from .units import DENSITY, DIAMETER, GRADIENT, LENGTH
+    from .wellfile.reader import read_well
+
+    well = read_well(arguments.well, plugins=_plugins(arguments))
+    pipe = _quantity(arguments, "drill_pipe", DIAMETER)
+    collars = _quantity(arguments, "collars", DIAMETER)
+    length = _quantity(arguments, "collar_length", LENGTH)
+    if (collars is None) != (length is None) or (collars is not None and pipe is None):
+        raise InputError([Problem("--collars", "needs --collar-length and --drill-pipe, and they need it")])
+    try:
+        drill_string = (
+            None if pipe is None else DrillString(pipe=pipe, collars=collars or pipe, collar_length=length or 0.0)
+        )
+        found = limits(
+            well,
+            kick_intensity=_quantity(arguments, "kick_intensity", DENSITY),
+            influx_gradient=_quantity(arguments, "influx_gradient", GRADIENT),
+            drill_string=drill_string,
+        )
+    except ValueError as error:
+        raise InputError([Problem("", str(error))]) from None
+    if arguments.json:
+        _write(arguments.json, json.dumps(records(found), indent=2, ensure_ascii=False, allow_nan=False) + "\n")
+    if arguments.json != Path("-"):
+        print(limits_table(found, arguments.units or well.units))
+    return MEETS if found and all(item.status != "exceeded" for hole in found for item in hole) else NOT_ALL
+
+
+def _quantity(arguments: argparse.Namespace, name: str, dimension: Dimension) -> float | None:
+    """Return an option's value in SI; None where it is left out."""
+    text = getattr(arguments, name)
+    try:
+        return None if text is None else to_si(text, dimension)
+    except ValueError as error:
+        raise InputError([Problem(f"--{name.replace('_', '-')}", str(error))]) from None
 
 
 def _cases(arguments: argparse.Namespace) -> int:

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .arrays import Array
 from .axial import TERMS
 from .evaluate import Evaluation, Outcome
 from .remark import Remark
 from .row import Row
 from .strength.check import Check, Line
 from .strength.model import ChosenModel
-from .units import FORCE, FRACTION, LENGTH, TEMPERATURE, Dimension, UnitSystem, show
+from .units import DIAMETER, FORCE, FRACTION, LENGTH, STRESS, TEMPERATURE, Dimension, UnitSystem, show
 from .well import Well
 
 
@@ -171,10 +172,40 @@ def _axial_items(found: Evaluation, index: int) -> tuple[Item, ...]:
             formula="F_e = F_a - p_i A_i + p_o A_o",
         )
     )
+    items += _buckling_items(found, index)
     if found.now.temperature is not None:
         warmth = float(np.broadcast_to(found.now.temperature, shape)[index])
         items.append(Item(symbol="T", meaning="temperature", value=warmth, dimension=TEMPERATURE))
     return tuple(items)
+
+
+def _buckling_items(found: Evaluation, index: int) -> list[Item]:
+    """Return why the pipe is straight or buckled here, where its effective force is compressive."""
+    shape = found.places.md.shape
+    room = float(np.broadcast_to(found.lateral.clearance, shape)[index])
+    if float(found.axial.effective[index]) >= 0.0 or room == 0.0:
+        return []
+    across, effective = found.lateral, found.axial.effective
+    swing = float(np.broadcast_to(found.swing, shape)[index])
+    shape_word = "helix" if swing >= 1.0 else "snake" if swing > 0.0 else "straight"
+
+    def at(values: Array) -> float:
+        return float(np.broadcast_to(values, shape)[index])
+
+    stress = 0.5 * found.modulus * found.body.outside_diameter * across.buckled_curvature(effective)
+    return [
+        Item(symbol="r", meaning="radial clearance", value=room, dimension=DIAMETER),
+        Item(symbol="n", meaning="side force a metre", value=at(across.side_force(effective)), dimension=FORCE),
+        Item(
+            symbol="F_s",
+            meaning="compression at which it snakes; helix from 2.8 times that",
+            value=at(across.snaking_force(effective)),
+            dimension=FORCE,
+            formula="F_s = 2 sqrt(E I n / r)",
+        ),
+        Item(symbol="", meaning="shape of the pipe", value=shape_word),
+        Item(symbol="", meaning="of the bending: buckling", value=at(stress) if swing else 0.0, dimension=STRESS),
+    ]
 
 
 def _item(line: Line, index: int, shape: tuple[int, ...]) -> Item:

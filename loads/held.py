@@ -275,7 +275,11 @@ class _FreeLength:
         return now.shortening(effective, self.places, self.free) - then.shortening(before, self.places, self.free)
 
     def _relief(self, straight: Array) -> Array | None:
-        """Return the force by which buckling changes the balance of *straight* pipe, (..., 1); None if it does not."""
+        """Return the force by which buckling changes the balance of *straight* pipe, (..., 1); None if it does not.
+
+        In a level hole the force is the same all along, and a helix appears at once: then the force is found at which
+        it does, and the helix takes up as much of the length as the balance needs.
+        """
         first = self._shortening(straight)
         if not np.any(first):
             return None

@@ -288,8 +288,9 @@ class WellPath:
         >>> np.round(path.steepening([100.0, 200.0], beside=[150.0, 150.0]), 9).tolist()
         [0.0, -9.9833e-05]
         """
-        interval, _, beyond = self._place(md if beside is None else beside)
-        fraction = (np.minimum(_checked_depth(md), self.end) - self._md[interval]) / self._length[interval]
+        depth = _checked_depth(md)
+        interval, _, beyond = self._place(depth + AT_STATION if beside is None else beside)
+        fraction = (np.minimum(depth, self.end) - self._md[interval]) / self._length[interval]
         f1, f2 = turning_weights(self._dogleg[interval], self._length[interval], np.clip(fraction, 0.0, 1.0))
         turning = self._direction[interval, 2] * f1 + self._direction[interval + 1, 2] * f2
         return np.where(beyond > 0.0, 0.0, turning)

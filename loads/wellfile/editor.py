@@ -53,7 +53,9 @@ def editor_schema(
         table = properties["properties"]["cases"]
         del table["patternProperties"]  # any table under any label, which says less than what follows
         table["properties"] = {name: _by_label(name, scope) for name in named}
+        table["properties"]["all-applicable"] = {"const": True, "description": "every case that applies"}
         table["additionalProperties"] = _reference(f"labelled-{scope}-case") if named else False
+        properties["properties"]["cases"] = {"anyOf": [{"const": "all-applicable"}, table]}
         if named:
             definitions[f"labelled-{scope}-case"] = _choice("case", {name: f"case-{name}" for name in named})
     definitions.update({f"model-{mode}-{name}": _model(model) for (mode, name), model in models.items()})

@@ -24,7 +24,7 @@ from ..well import Well
 from . import schema
 from .building import Builder, Tables
 from .crosscheck import cross_check
-from .faults import MOST_TOLD, validated
+from .faults import MOST_TOLD, Validated, validated
 from .findings import Findings
 from .survey import read_survey, survey_path
 from .tomlfile import read_toml
