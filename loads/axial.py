@@ -35,7 +35,7 @@ TERMS = {
     "temperature": "-E alpha A_s dT; mean over a free length, local in cement",
     "buckling": "what the shortening of buckled pipe relieves of a free length held at both ends",
     "hanger": "what a hanger that is not locked down gives way to",
-    "wellhead load": "weight set on the wellhead, carried by the free length at the top",
+    "wellhead load": "what the top gives way to until it carries the weight set on it, and nothing else",
     "yielding": "-E A_s times the strain that stays after yielding, in cement",
 }
 """What each term of the force is, for showing the working."""

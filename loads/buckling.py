@@ -178,8 +178,8 @@ def angle_of_snaking(compression: ArrayLike, snaking: ArrayLike) -> Array:
     Notes
     -----
     Against the minimum of the energy the strain of this law is up to 27 % high close to the start, right at 1.7 times
-    it, 19 % low at 2.6 times, and 8 % low over all: less is relieved, which is the safe side. The curvature is 6 to 14 %
-    high. By that energy the snake is lost at 2.63 times the start, not 2.8, and a helix holds from 1.4 times on.
+    it, 19 % low at 2.6 times, and 8 % low over all: less is relieved, which is the safe side. The curvature is 6 to
+    14 % high. By that energy the snake is lost at 2.63 times the start, not 2.8, and a helix holds from 1.4 times on.
 
     References
     ----------

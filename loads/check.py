@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from .applicable import wanted_cases
 from .case import LoadCase
@@ -52,6 +53,7 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
     evaluations: dict[tuple[str, str, str], Evaluation] = {}
     remarks: list[Remark] = []
     used: dict[str, LoadCase] = {}
+    references: dict[str, State] = {}
     wanted = wanted_cases(well, plugins)
     for request, scene in wanted.requests:
         case = _case_named(request, plugins)
@@ -69,7 +71,10 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
             for name, state in step.states.items():
                 string = well.string(name)
                 try:
-                    found = _evaluated(well, string, state, models[name], load, evaluations, request)
+                    if name not in references:
+                        references[name] = cemented(well, string)
+                    known = _Known(load, request, step.name, evaluations, references[name])
+                    found = known.evaluated(well, string, state, models[name])
                     rows.extend(list(rows_of(found, request, step.name)))
                 except Exception as error:  # a plugin's columns or models may fail in any way: only its rows suffer
                     rows.extend(failed_rows(string, request, step.name, _reason(case, error)))
@@ -88,28 +93,34 @@ def check(well: Well, *, plugins: Plugins | None = None) -> Result:
     )
 
 
-def _evaluated(
-    well: Well,
-    string: String,
-    state: State,
-    models: Mapping[str, ChosenModel],
-    load: Load,
-    evaluations: Mapping[tuple[str, str, str], Evaluation],
-    request: CaseRequest,
-) -> Evaluation:
-    """Return the evaluation of one step; where the load follows yielding, after the steps before it."""
-    if not load.follows_yield:
-        return evaluate(well, string, state, models)
-    states = [step.states[string.name] for step in load.steps if string.name in step.states]
-    before = None
-    for step in load.steps:
-        if step.states.get(string.name) is state:
-            break
-        if string.name in step.states:
-            before = evaluations.get((string.name, request.label, step.name))
-            if before is None:
-                raise CannotEvaluate(f"step {step.name!r}, on which it follows, could not be evaluated")
-    return evaluate(well, string, state, models, before=before, steps=states)
+@dataclass(frozen=True)
+class _Known:
+    """What is known when one step of a load is worked out."""
+
+    load: Load
+    request: CaseRequest
+    step: str
+    evaluations: Mapping[tuple[str, str, str], Evaluation]
+    reference: State
+
+    def evaluated(self, well: Well, string: String, state: State, models: Mapping[str, ChosenModel]) -> Evaluation:
+        """Return the evaluation of one step; where the load follows yielding, after the steps before it."""
+        if not self.load.follows_yield:
+            return evaluate(well, string, state, models, reference=self.reference)
+        states = [step.states[string.name] for step in self.load.steps if string.name in step.states]
+        before = self._before(string.name)
+        return evaluate(well, string, state, models, before=before, steps=states, reference=self.reference)
+
+    def _before(self, name: str) -> Evaluation | None:
+        before = None
+        for step in self.load.steps:
+            if step.name == self.step:
+                break
+            if name in step.states:
+                before = self.evaluations.get((name, self.request.label, step.name))
+                if before is None:
+                    raise CannotEvaluate(f"step {step.name!r}, on which it follows, could not be evaluated")
+        return before
 
 
 def models_of(string: String, plugins: Plugins) -> dict[str, ChosenModel]:

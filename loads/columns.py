@@ -21,7 +21,7 @@ from .stations import Places
 from .units import DENSITY, GRADIENT, LEVEL, PRESSURE
 from .well import Fluid, Table
 
-_GAS_STEP = 150.0  # step of integration [m]; a tenth of it changes the pressure by less than 1e-6 of it
+_GAS_STEP = 250.0  # step of integration [m]; a tenth of it changes the pressure by about 1e-6 of it
 
 
 class Pressure(Protocol):

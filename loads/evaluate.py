@@ -16,7 +16,7 @@ from .confinement import radial_clearance
 from .constants import ATMOSPHERE, STEEL_DENSITY
 from .contact import Course, course
 from .drag import drag_force
-from .errors import CannotEvaluate
+from .errors import CannotEvaluate, MissingInput
 from .held import Hold, held_force
 from .lateral import Lateral, hydrostatic_gradients, lateral
 from .situations import cemented
@@ -24,8 +24,9 @@ from .state import Friction, Overpull, State, SuddenStop
 from .stations import Places, places, points_along
 from .strength.check import Check, Loading, Tube
 from .strength.model import ChosenModel
+from .strength.triaxial import axial_yield_bounds
 from .tubes import tube_along
-from .well import String, Well
+from .well import String, Table, Well
 
 Outcome: TypeAlias = Check | str | None
 """A check; why there is none; or None where there is no rating."""
@@ -106,6 +107,7 @@ def evaluate(
     *,
     before: Evaluation | None = None,
     steps: Sequence[State] | None = None,
+    reference: State | None = None,
 ) -> Evaluation:
     """Return pressures, forces and checks of *string* in *state*.
 
@@ -122,6 +124,8 @@ def evaluate(
     steps : sequence of State, optional
         The string's states in all steps of a load that follows yielding, so that they share their places; by default
         force stays elastic.
+    reference : State, optional
+        The string when its cement set, where it is known already.
 
     Returns
     -------
@@ -133,16 +137,18 @@ def evaluate(
         When a pressure is not finite, or below vacuum.
     """
     raised_by = 0.0 if state.shoe_at is None else string.shoe - state.shoe_at
-    reference = cemented(well, string)
+    reference = reference or cemented(well, string)
     where = places(_points(well, string, raised_by, (*(steps or (state,)), reference)), well.path)
     body = body_along(string, where, raised_by)
     now = _inputs(well, where, state)
     then = _inputs(well, where, reference) if state.held else None
+    if then is not None and then.temperature is None and state.temperature is not None:
+        raise MissingInput("earth.temperature, against which the temperature of the case is a change")
     tube = tube_along(string, well.steel, where, body, now.temperature, worn=state.held)
     setting = _Setting(well, string, where, body)
     across = setting.lateral(now, state)
     if then is not None:
-        yields = tube.yield_strength * body.steel_area if steps is not None else None
+        yields = _yield_forces(tube, now) if steps is not None else None
         axial = setting.held(state, now, across, reference, then, yields, before)
     else:
         axial = setting.hanging(state, now, across)
@@ -174,6 +180,12 @@ def evaluate(
         checks={mode: _tried(model.check, tube, loading) for mode, model in models.items()},
         connections=_connections(string, models, tube, loading, curvature),
     )
+
+
+def _yield_forces(tube: Tube, now: Inputs) -> tuple[Array, Array]:
+    """Return the forces between which the pipe is elastic under its pressures [N]: those at which the bore yields."""
+    bounds = axial_yield_bounds(tube.left_diameter, tube.left_wall, tube.yield_strength, now.inside, now.outside)
+    return bounds[0] * tube.steel_area, bounds[1] * tube.steel_area
 
 
 class _Setting:
@@ -217,7 +229,7 @@ class _Setting:
         across: Lateral,
         reference: State,
         then: Inputs,
-        yields: Array | None,
+        yields: tuple[Array, Array] | None,
         before: Evaluation | None,
     ) -> Axial:
         """Return the force after the cement has set."""
@@ -228,7 +240,7 @@ class _Setting:
             wellhead_load=state.wellhead_load,
             lateral=across if self.well.buckling else None,
             lateral_at_set=across_then if self.well.buckling else None,
-            yield_force=yields,
+            yield_forces=yields,
             strained=None if before is None else before.axial.strained,
         )
         return held_force(
@@ -285,6 +297,8 @@ def _points(well: Well, string: String, raised_by: float, states: Sequence[State
     marks.extend(section.wall_loss.md for section in string.sections if section.wall_loss is not None)
     breaks: list[ArrayLike] = [table.tvd for table in (well.earth.temperature, string.set_temperature) if table]
     for state in states:
+        if isinstance(state.temperature, Table):
+            breaks.append(state.temperature.tvd)
         for pressure in (state.inside, state.outside):
             marks.extend(pressure.jumps())
             breaks.extend(pressure.breaks())

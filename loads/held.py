@@ -41,11 +41,11 @@ class Hold:
         Whether the hanger is locked down. One that is not rises when the pipe would push it up; pressure on the hanger
         itself does not count.
     wellhead_load : float or None
-        Weight set on the string's top, which is then free to give way [N]; None: the top is held.
+        Weight set on the string's top, which is free to give way until it carries just that [N]; None: it is held.
     lateral, lateral_at_set : Lateral or None
         The string across its axis, now and when the cement set; None leaves buckling out.
-    yield_force : ndarray or None, (..., n)
-        Force at which cemented pipe yields [N]; None leaves yielding out.
+    yield_forces : tuple of ndarray or None, (..., n)
+        Forces between which cemented pipe is elastic, the least first [N]; None leaves yielding out.
     strained : ndarray or None, (..., n)
         Strain that earlier steps have left [-].
     """
@@ -55,7 +55,7 @@ class Hold:
     wellhead_load: float | None = None
     lateral: Lateral | None = None
     lateral_at_set: Lateral | None = None
-    yield_force: Array | None = None
+    yield_forces: tuple[Array, Array] | None = None
     strained: Array | None = None
 
 
@@ -148,13 +148,13 @@ def held_force(
         for name in {**terms, **found}:
             terms[name] = np.where(free, found.get(name, 0.0), terms.get(name, zero))
     strained = None
-    if hold.yield_force is not None:
+    if hold.yield_forces is not None:
         strained = _strain_left(change, cemented, body, steel, hold)
         terms["yielding"] = -steel.modulus * body.steel_area * strained
     if hold.wellhead_load is not None and not first:  # the cement takes it at once, but the very top carries it
-        top_change = sum(terms.values())
+        there: Array = change.base + sum(terms.values())
         topmost = np.arange(places.md.shape[-1]) == 0
-        terms["wellhead load"] = np.where(topmost, -hold.wellhead_load - top_change, 0.0)
+        terms["wellhead load"] = np.where(topmost, -hold.wellhead_load - there, 0.0)
     if hold.landing and first:
         terms = {"landing": landing + zero, **terms}
     found_force = axial_of({"as cemented": at_set.true, **terms}, state, body)
@@ -202,11 +202,11 @@ def _strain_left(change: _Change, cemented: Array, body: Body, steel: Steel, hol
     Elastic, then perfectly plastic along the axis; what earlier steps have left counts. Along lengths without cement
     yielding is not followed.
     """
-    assert hold.yield_force is not None
+    assert hold.yield_forces is not None
     stiffness = steel.modulus * body.steel_area
     before = np.zeros_like(change.balloon) if hold.strained is None else hold.strained
     trial = change.base + change.balloon + change.heat - stiffness * before
-    beyond = trial - np.clip(trial, -hold.yield_force, hold.yield_force)
+    beyond = trial - np.clip(trial, *hold.yield_forces)
     return np.where(cemented, before + beyond / stiffness, 0.0)
 
 
@@ -248,7 +248,8 @@ class _FreeLength:
         change: Array = sum(found.values())
         at_top = change[..., :1]
         if load is not None:
-            return {**found, "wellhead load": -load - at_top + np.zeros_like(change)}, None
+            give = -load - self.change.base[..., :1] - at_top
+            return {**found, "wellhead load": give + np.zeros_like(change)}, None
         if self.hold.locked:
             return found, None
         push = np.minimum(self.change.base[..., :1] + at_top, 0.0)

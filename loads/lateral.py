@@ -10,6 +10,7 @@ from . import buckling
 from .arrays import Array
 from .axial import Inputs
 from .body import Body
+from .columns import Pressure
 from .contact import Course, side_force
 from .stations import Places
 
@@ -82,7 +83,7 @@ class Lateral:
         return np.sum(np.where(counts, strain * step, 0.0), axis=-1, keepdims=True)
 
 
-def hydrostatic_gradients(places: Places, state: Inputs, pressures: tuple[object, object]) -> tuple[Array, Array]:
+def hydrostatic_gradients(places: Places, state: Inputs, pressures: tuple[Pressure, Pressure]) -> tuple[Array, Array]:
     """Return ``dp/dz`` inside and outside along each stretch, at both its ends [Pa/m].
 
     Parameters
@@ -102,7 +103,9 @@ def hydrostatic_gradients(places: Places, state: Inputs, pressures: tuple[object
     height = places.tvd[..., lower] - places.tvd[..., upper]
     flat = np.abs(height) < 2.0 * _PROBE
     found = []
-    for values, pressure in zip((state.inside, state.outside), pressures, strict=True):
+    for at_ends, flowing in zip((state.inside, state.outside), pressures, strict=True):
+        pressure: Pressure = getattr(flowing, "at_rest", flowing)  # friction is no weight of the fluid
+        values = at_ends if pressure is flowing else np.asarray(pressure.at(places))
         rise = values[..., lower] - values[..., upper]
         gradient = np.divide(rise, height, out=np.zeros(np.broadcast_shapes(rise.shape, height.shape)), where=~flat)
         if np.any(flat):
@@ -111,12 +114,12 @@ def hydrostatic_gradients(places: Places, state: Inputs, pressures: tuple[object
     return found[0], found[1]
 
 
-def _probed(places: Places, pressure: object) -> Array:
+def _probed(places: Places, pressure: Pressure) -> Array:
     upper, lower = slice(0, None, 2), slice(1, None, 2)
     middle = np.repeat(0.5 * (places.tvd[..., upper] + places.tvd[..., lower]), 2, axis=-1)
     ends = np.tile([-_PROBE, _PROBE], places.md.shape[-1] // 2)
     around = Places(md=places.md, tvd=np.maximum(middle + ends, 0.0), middle=places.middle, below=places.below)
-    values = np.asarray(pressure.at(around))  # type: ignore[attr-defined]
+    values = np.asarray(pressure.at(around))
     return (values[..., lower] - values[..., upper]) / (around.tvd[..., lower] - around.tvd[..., upper])
 
 

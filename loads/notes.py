@@ -20,7 +20,7 @@ CAUTIONS = (
 NOT_MODELLED = (
     "connections in compression, outside pressure and combined load, unless their maker's ratings are given",
     "passage of tools through buckled pipe, friction of buckled pipe on the hole, buckling by vessel motion",
-    "yielding of pipe that is not cemented, and yielding under pressure and force together",
+    "yielding of pipe that is not cemented; hardening of steel, and what yielding through part of the wall leaves",
     "sour service and fatigue",
     "non-uniform loads of salt or poor cement",
     "bending by vessel offset, vessel motion, wellhead and conductor structure",

@@ -9,7 +9,7 @@ import numpy as np
 
 from .evaluate import Evaluation
 from .remark import Remark
-from .units import FORCE, FRACTION, LENGTH, STRESS
+from .units import FORCE, LENGTH, STRESS
 
 Key = tuple[str, str, str]
 """String, case label, step."""
@@ -142,6 +142,5 @@ def _strains(found: Iterable[tuple[Key, Evaluation]]) -> Iterator[Remark]:
         if abs(strain) > abs(worst.get(key[0], (0.0, 0.0, key))[0]):
             worst[key[0]] = strain, float(evaluation.places.md[place]), key
     for string, (strain, md, key) in worst.items():
-        told = "the pipe yields, a strain of {strain} stays in it at {md} md"
-        values = {"strain": (strain, FRACTION), "md": (md, LENGTH)}
-        yield Remark(told, values).after(f"{string}, {key[1]}, {key[2]}: ")
+        told = f"the pipe yields, a strain of {100.0 * strain:.3f} % stays in it at {{md}} md"
+        yield Remark(told, {"md": (md, LENGTH)}).after(f"{string}, {key[1]}, {key[2]}: ")

@@ -156,8 +156,7 @@ class OutsideKind:
     def describe(self) -> str:
         """Return what to write."""
         names = ", ".join(repr(name) for name in PRESETS)
-        words = ", ".join(repr(word) for word in WORDS)
-        return f"{names}, or {{ above_cement, cement, open_hole }}, each a fluid or one of {words}"
+        return f"{names}, or a table of the three intervals above_cement, cement, open_hole"
 
 
 @dataclass(frozen=True)

@@ -66,6 +66,7 @@ class WellPath:
     _direction: Floats  # unit vectors north, east, down, (n, 3)
     _position: Floats  # north, east, down, (n, 3)
     _reach: Floats  # greatest vertical depth down to the end of each interval, (n - 1,)
+    _plumb: bool  # vertical all along, which spares most of the work
 
     def __init__(self, md: ArrayLike, inclination: ArrayLike, azimuth: ArrayLike) -> None:
         depth, incl, azim = _checked_survey(md, inclination, azimuth)
@@ -78,6 +79,7 @@ class WellPath:
         steps = [self._displacement(intervals, self._length, axis) for axis in range(3)]
         self._set("_position", np.concatenate([np.zeros((3, 1)), np.cumsum(steps, axis=1)], axis=1).T)
         self._set("_reach", np.maximum.accumulate(self._deepest()))
+        object.__setattr__(self, "_plumb", bool(np.all(self._direction[:, 2] == 1.0)))
 
     def _set(self, name: str, value: Floats) -> None:
         value.setflags(write=False)
@@ -150,7 +152,7 @@ class WellPath:
         >>> WellPath.vertical(3000.0).tvd([[0.0], [3050.0]]).shape
         (2, 1)
         """
-        return self._coordinate(md, 2)
+        return _checked_depth(md) if self._plumb else self._coordinate(md, 2)
 
     def north(self, md: ArrayLike) -> Floats:
         """Return the distance north of the first station.
@@ -213,6 +215,8 @@ class WellPath:
         >>> round(float(path.inclination(50.0)), 12)
         0.25
         """
+        if self._plumb:
+            return np.zeros_like(_checked_depth(md))
         north, east, down = self._direction_at(md)
         return np.asarray(np.arctan2(np.hypot(north, east), down), dtype=np.float64)
 
@@ -260,6 +264,8 @@ class WellPath:
         [0.001, 0.0]
         """
         depth = _checked_depth(md)
+        if self._plumb:
+            return np.zeros(np.broadcast_shapes(depth.shape, np.shape(below)))
         shifted = depth + np.where(np.asarray(below, dtype=bool), AT_STATION, -AT_STATION)
         interval = np.searchsorted(self._md, shifted, side="right") - 1
         by_interval = np.append(self._dogleg / self._length, 0.0)
@@ -289,6 +295,8 @@ class WellPath:
         [0.0, -9.9833e-05]
         """
         depth = _checked_depth(md)
+        if self._plumb:
+            return np.zeros_like(depth)
         interval, _, beyond = self._place(depth + AT_STATION if beside is None else beside)
         fraction = (np.minimum(depth, self.end) - self._md[interval]) / self._length[interval]
         f1, f2 = turning_weights(self._dogleg[interval], self._length[interval], np.clip(fraction, 0.0, 1.0))
@@ -321,6 +329,8 @@ class WellPath:
         640.0
         """
         target = _checked_depth(tvd, "tvd")
+        if self._plumb:
+            return target
         at = np.minimum(np.searchsorted(self._reach, target), self._reach.size - 1)
         gain = np.minimum(target, self._reach[-1]) - self._position[at, 2]
         v1, v2 = self._direction[at, 2], self._direction[at + 1, 2]

@@ -49,6 +49,8 @@ def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
     columns["effective_force_n"] = column(found.axial.effective)
     for name, values in found.axial.terms.items():
         columns[f"force_{name.replace(' ', '_')}_n"] = column(values)
+    if found.axial.strained is not None:
+        columns["strain_left"] = column(found.axial.strained)
     columns["bending_stress_pa"] = column(found.bending)
     columns["side_force_n_per_m"] = column(found.lateral.contact_force(found.axial.effective))
     columns["snaking_force_n"] = _finite(column(found.lateral.snaking_force(found.axial.effective)))

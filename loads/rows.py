@@ -12,6 +12,8 @@ from .row import Row
 from .strength.check import Check
 from .well import MODES, CaseRequest, Section, String
 
+_ROUNDING = 1e-9  # of a factor that is just what is required, after yielding for example
+
 
 def rows_of(found: Evaluation, request: CaseRequest, step: str) -> Iterator[Row]:
     """Yield one row for each section that is in the hole, and each mode.
@@ -94,7 +96,7 @@ def _lowest(base: Row, found: Evaluation, outcome: Outcome, inside: Bools, what:
         return base.but(status="not-evaluated", reason="the strength model gave a factor that is not a number")
     place = int(np.argmax(factor <= lowest * (1.0 + 1e-9)))  # of equals the shallowest
     return base.but(
-        status="meets" if lowest >= base.required else "below",
+        status="meets" if lowest >= base.required * (1.0 - _ROUNDING) else "below",
         factor=lowest,
         load=float(demand[place]),
         rating=float(capacity[place]),

@@ -83,7 +83,8 @@ class State:
     plug_at : float or None
         Measured depth of a plug inside, while it hangs free [m]; the inside pressure may jump there.
     wellhead_load : float or None
-        Weight set on the top of a string held by its cement [N]: the top gives way to it. None: hanger as it is.
+        Weight set on the top of a string that its cement holds and nothing else [N]: the top gives way until it
+        carries just that. None: the hanger holds it.
     """
 
     inside: Pressure

@@ -18,7 +18,7 @@ def test_built_in_cases_and_models_come_through_the_hooks() -> None:
     assert {"running", "overpull", "cementing", "pressure-test", "gas-to-surface"} <= set(plugins.cases)
     assert {"lost-returns", "evacuation", "riser-loss"} <= set(plugins.cases)
     assert {(mode, name) for mode, name in DEFAULT_MODELS.items()} <= set(plugins.models)
-    assert [plugin.name for plugin in plugins.loaded][:2] == ["drilling", "installation"]
+    assert [plugin.name for plugin in plugins.loaded][:3] == ["annuli", "bullheading", "cementing"]
 
 
 def test_without_installed_plugins_there_is_no_load_case() -> None:
@@ -46,7 +46,7 @@ def test_a_name_taken_twice_names_both_owners() -> None:
         return [running]
 
     clash.casingloads_load_cases = casingloads_load_cases  # type: ignore[attr-defined]
-    with pytest.raises(cl.InputError, match=r"'clash'.*offers 'running', as plugin 'installation' does"):
+    with pytest.raises(cl.InputError, match=r"'clash'.*offers 'running', as plugin 'running' does"):
         cl.load_plugins(clash)
 
 

@@ -59,7 +59,7 @@ def test_no_nan_or_infinity_in_any_table(name: str) -> None:
         profile = found.profile(string, case, step)
         for column in map(str, profile.select_dtypes("number")):
             values = profile[column]
-            if not column.endswith("_factor"):
+            if not column.endswith(("_factor", "snaking_force_n")):  # none without room to buckle
                 assert not values.isna().any(), column
             assert np.isfinite(values.dropna().astype(float)).all(), column
 

@@ -168,7 +168,7 @@ def test_every_defined_unit_is_offered_or_only_a_part_of_others() -> None:
         *("percent", "millimeter", "millimetre", "centimeter", "centimetre", "kilometer", "kilometre"),
     }
     parts = {"s", "second", "seconds", "min", "minute", "minutes", "h", "hour", "hours", "d", "day", "days"}
-    parts |= {"L", "liter", "litre", "gallon", "bbl", "barrel"}
+    parts |= {"L", "liter", "litre", "gallon", "bbl", "barrel", "joule", "kilojoule", "watt"}
     assert names() - words - other_names - parts == set()
 
 

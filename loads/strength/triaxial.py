@@ -105,6 +105,58 @@ def lame_stresses(
     return centre - here, centre + here
 
 
+def axial_yield_bounds(
+    od: ArrayLike,
+    wall: ArrayLike,
+    yield_strength: ArrayLike,
+    internal_pressure: ArrayLike,
+    external_pressure: ArrayLike,
+) -> tuple[Floats, Floats]:
+    r"""Return the axial stresses between which the bore stays elastic under pressure.
+
+    .. math:: \sigma_z = \frac{\sigma_r + \sigma_h}2 \pm \sqrt{Y^2 - \tfrac34 (\sigma_h - \sigma_r)^2}
+
+    Parameters
+    ----------
+    od, wall : array_like
+        Outside diameter and wall [m], the wall that is to carry the pressure.
+    yield_strength : array_like
+        Yield strength at the local temperature [Pa].
+    internal_pressure, external_pressure : array_like
+        Pressures [Pa].
+
+    Returns
+    -------
+    least, most : ndarray, broadcast shape
+        Axial stress [Pa], tension positive; both the mean of the other two stresses where pressure alone makes it
+        yield.
+
+    Raises
+    ------
+    ValueError
+        As `lame_stresses`, or unless *yield_strength* is positive.
+
+    References
+    ----------
+    [1]_ of `lame_stresses`: the yield condition of von Mises solved for the axial stress.
+
+    Examples
+    --------
+    Without pressure it is the yield itself; pressure inside takes more from compression than it gives to tension.
+
+    >>> [round(float(stress)) for stress in axial_yield_bounds(0.4, 0.02, 500.0, 0.0, 0.0)]
+    [-500, 500]
+    >>> [round(float(stress)) for stress in axial_yield_bounds(0.4, 0.02, 500.0, 20.0, 0.0)]
+    [-380, 551]
+    """
+    strength = checked("yield_strength", yield_strength, "Pa", above=0.0)
+    bore = np.asarray(od, dtype=np.float64) / 2.0 - np.asarray(wall, dtype=np.float64)
+    radial, hoop = lame_stresses(od, wall, internal_pressure, external_pressure, bore)
+    centre = 0.5 * (radial + hoop)
+    room = np.sqrt(np.maximum(strength**2 - 0.75 * (hoop - radial) ** 2, 0.0))
+    return centre - room, centre + room
+
+
 def von_mises(radial: ArrayLike, hoop: ArrayLike, axial: ArrayLike, shear: ArrayLike = 0.0) -> Floats:
     """Return the equivalent stress of von Mises.
 

@@ -283,7 +283,7 @@ class Builder:
         found = filled_intervals(getattr(table, key), key, where, words, self._fluid, self.findings)
         slurries = filled_intervals(taken, "cement", where, words, lambda *_: Fluid(name="", density=0.0), Findings())
         ordered = sorted((*found, *slurries), key=lambda interval: interval.top)
-        for above, below in pairwise(ordered):
+        for above, below in pairwise(ordered if found else ()):
             if below.top < above.bottom - 1e-6:
                 told = f"intervals overlap at {self.findings.depth(below.top)}"
                 self.findings.fault(f"{told}; need intervals that do not, nor with the cement", *where, key)

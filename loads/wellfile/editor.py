@@ -55,7 +55,8 @@ def editor_schema(
         table["properties"] = {name: _by_label(name, scope) for name in named}
         table["properties"]["all-applicable"] = {"const": True, "description": "every case that applies"}
         table["additionalProperties"] = _reference(f"labelled-{scope}-case") if named else False
-        properties["properties"]["cases"] = {"anyOf": [{"const": "all-applicable"}, table]}
+        said = table.pop("description")
+        properties["properties"]["cases"] = {"anyOf": [{"const": "all-applicable"}, table], "description": said}
         if named:
             definitions[f"labelled-{scope}-case"] = _choice("case", {name: f"case-{name}" for name in named})
     definitions.update({f"model-{mode}-{name}": _model(model) for (mode, name), model in models.items()})

@@ -8,6 +8,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 import casingloads as cl
 from casingloads.well import CaseRequest
@@ -61,6 +62,38 @@ def test_the_wall_gives_way_beyond_some_outside_pressure() -> None:
         factors.append(float(collapse["factor"].min()))  # of both sections
     assert np.all(np.diff(factors) < 0.0)
     assert factors[0] > 1.0 > factors[-1]
+
+
+def at_top(string: str, case: str, **parameters: object) -> float:
+    """Return the greatest inside pressure [Pa] at the top of a string of the example in one more case."""
+    well = example()
+    request = CaseRequest(label="load", case=case, parameters=parameters)
+    strings = tuple(replace(s, cases=(request,) if s.name == string else ()) for s in well.strings)
+    result = cl.check(replace(well, strings=strings))
+    steps = [step for name, _, step in result.evaluations if name == string]
+    return max(float(result.profile(string, "load", step)["p_inside_pa"].iloc[0]) for step in steps)
+
+
+@pytest.mark.parametrize("string", ["surface", "intermediate 1", "intermediate 2"])
+def test_a_kick_of_limited_volume_is_milder_than_a_well_full_of_gas(string: str) -> None:
+    """And the more so the smaller it is; mud alone, at the end of it, is milder still."""
+    kick = {"drill_pipe": 0.127, "kick_intensity": 30.0, "gas_gradient": 2e3}
+    small, large = (at_top(string, "kick-circulated-out", influx=v, **kick) for v in (3.0, 8.0))
+    full = at_top(string, "gas-to-surface", gas_gradient=2e3)
+    scene = cl.Scene(example(), string)
+    mud = float(scene.mud_column(scene.next_mud()).pressure(scene.wellhead_tvd))
+    assert mud < small < large < full
+
+
+def test_a_rating_or_a_policy_only_ever_takes_pressure_away() -> None:
+    """Mud over gas and partial gas stand in place of gas to surface, and are no worse at the wellhead."""
+    full = at_top("intermediate 2", "gas-to-surface", gas_gradient=2e3)
+    assert at_top("intermediate 2", "partial-gas", fraction=0.6) < full
+    sea = cl.Scene(example(), "intermediate 2").ambient_at_wellhead
+    rated = at_top("intermediate 2", "mud-over-gas", wellhead_pressure=15e6, gas_gradient=2e3)
+    assert rated < full
+    assert rated == sea + 15e6
+    assert at_top("intermediate 2", "mud-over-gas", wellhead_pressure=69e6, gas_gradient=2e3) == full
 
 
 def test_riser_loss_only_ever_takes_pressure_away() -> None:

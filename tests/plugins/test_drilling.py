@@ -1,11 +1,12 @@
-"""Load cases of drilling ahead against hand calculations: pressure test, lost returns, evacuation, riser loss.
+"""Load cases of drilling ahead against hand calculations: pressure test, circulation, losses, evacuation, the riser.
 
-Gas to surface has a file of its own. The arithmetic stands beside each check in plain numbers: g = 9.80665 m/s2; 1 ppg
+Gas and kicks have files of their own. The arithmetic stands beside each check in plain numbers: g = 9.80665 m/s2; 1 ppg
 is 12/231 psi/ft.
 """
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -14,6 +15,7 @@ import pandas as pd
 import pytest
 
 import casingloads as cl
+from casingloads.applicable import why_not
 
 G, FOOT = 9.80665, 0.3048
 PSI = 0.45359237 * G / 0.0254**2
@@ -28,7 +30,7 @@ triaxial = 1.25
 """
 
 # 9-5/8 in to 8000 ft, next hole to 12,000 ft in 12 ppg mud; ground 20 ft below the drill floor. The pore pressure sags
-# to 8 ppg at 10,000 ft and rises again.
+# to 8 ppg at 10,000 ft and rises again. Circulation makes the top 60 degF warmer and the shoe 30 degF colder.
 LAND = """
 [well]
 name = "land"
@@ -37,6 +39,10 @@ units = "field"
 [earth]
 depth = ["0 ft", "8000 ft", "10000 ft", "12000 ft"]
 pore_pressure = ["9 ppg", "9 ppg", "8 ppg", "9 ppg"]
+temperature = ["60 degF", "180 degF", "210 degF", "240 degF"]
+[temperatures.circulating]
+depth = ["0 ft", "8000 ft"]
+temperature = ["120 degF", "150 degF"]
 [fluids]
 mud = "10 ppg"
 brine = "9 ppg"
@@ -56,6 +62,10 @@ sections = [{ od = "9-5/8 in", wall = "0.472 in", weight = "47 lb/ft", yield = "
 at-wellhead = { case = "pressure-test", pressure = "3000 psi" }
 at-drill-floor = { case = "pressure-test", pressure = "3000 psi", quoted_at = "drill floor" }
 with-mud = { case = "pressure-test", pressure = "3000 psi", fluid = "heavy", outside = "pore pressure" }
+mud-outside = { case = "pressure-test", pressure = "3000 psi", outside = "as run" }
+warm-test = { case = "pressure-test", pressure = "3000 psi", temperature = "circulating" }
+circulation = { temperature = "circulating" }
+circulation-brine = { case = "circulation", temperature = "circulating", mud = "brine" }
 at-td = { case = "lost-returns", thief_zone = "12000 ft" }
 worst = { case = "lost-returns" }
 tight = { case = "lost-returns", thief_zone = "12000 ft", thief_pressure = "13 ppg" }
@@ -63,7 +73,11 @@ behind = { case = "lost-returns", thief_zone = "7000 ft" }
 empty = { case = "evacuation" }
 half = { case = "evacuation", level = "4000 ft" }
 half-brine = { case = "evacuation", level = "4000 ft", mud = "brine" }
+third = { case = "evacuation", level_fraction = "1/3" }
+both = { case = "evacuation", level = "4000 ft", level_fraction = "50 %" }
+too-deep = { case = "evacuation", level_fraction = 1.2 }
 riser-loss = {}
+riserless-drilling = {}
 """
 
 # No hole below: what needs one cannot be worked.
@@ -132,6 +146,9 @@ deep-loss = { case = "lost-returns", thief_zone = "2330 m", thief_pressure = "15
 no-loss = { case = "lost-returns", thief_zone = "2330 m", thief_pressure = "40 MPa" }
 very-deep-loss = { case = "lost-returns", thief_zone = "2330 m", thief_pressure = "1 MPa" }
 riser-loss = {}
+riserless-drilling = {}
+riserless-sea = { case = "riserless-drilling", mud = "sea water" }
+half = { case = "evacuation", level_fraction = 0.5 }
 """
 RISER, OPEN = SUBSEA.replace("RISER", "true"), SUBSEA.replace("RISER", "false")
 
@@ -191,7 +208,14 @@ def test_pressure_test_with_another_fluid_and_outside() -> None:
     assert inside(LAND, "with-mud", 8000 * FOOT) / PSI == pytest.approx(3000 + mud * 7980, rel=1e-12)
     assert outside(LAND, "with-mud", 8000 * FOOT) / PSI == pytest.approx(pore * 8000, rel=1e-12)
     assert outside(LAND, "with-mud", 5000 * FOOT) / PSI == pytest.approx(pore * 5000, rel=1e-12)
-    assert outside(LAND, "at-wellhead", 8000 * FOOT) / PSI == pytest.approx(run_in * 8000, rel=1e-12)
+    assert outside(LAND, "mud-outside", 8000 * FOOT) / PSI == pytest.approx(run_in * 8000, rel=1e-12)
+
+
+def test_pressure_test_has_the_light_side_behind_the_pipe() -> None:
+    """Pore pressure of 9 ppg in the open hole down to 5000 ft, below it water of the cement's pores, 1000 kg/m3."""
+    pore, water = 9 * 12 / 231, 1000 * G * FOOT / PSI
+    assert outside(LAND, "at-wellhead", 5000 * FOOT) / PSI == pytest.approx(pore * 5000, rel=1e-9)
+    assert outside(LAND, "at-wellhead", 8000 * FOOT) / PSI == pytest.approx(pore * 5000 + water * 3000, rel=1e-9)
 
 
 def test_pressure_test_on_deck() -> None:
@@ -208,6 +232,45 @@ def test_pressure_test_on_the_sea_floor() -> None:
     assert inside(RISER, "at-drill-floor", 1030.0) == pytest.approx(4e6 + 1200 * G * 1030, rel=1e-12)
     burst = profile(RISER, "at-wellhead")["burst_load_pa"]  # sea water on both sides: the test pressure, everywhere
     assert burst.to_numpy() == pytest.approx(4e6, rel=1e-9)
+
+
+# --- heat -------------------------------------------------------------------------------------------------------------
+
+STEEL = math.pi / 4 * (9.625**2 - 8.681**2)  # in2
+PER_DEGREE = 30e6 * 6.9e-6 * STEEL * 0.45359237 * G  # E alpha A [N/degF]
+
+
+@pytest.mark.parametrize("case", ["warm-test", "circulation"])
+def test_circulation_heats_the_upper_part_and_cools_the_lower(case: str) -> None:
+    """60 degF warmer at the drill floor, 0.01125 degF less for each ft: 31.76 on the mean from 20 to 5000 ft.
+
+    That much compression in the free part, the same all along; in cement each place for itself: 30 degF of cooling at
+    8000 ft is tension.
+    """
+    found = profile(LAND, case)
+    assert found["temperature_k"].iloc[-1] == pytest.approx((150 + 459.67) / 1.8)
+    heat = found.set_index(found["md_m"] / FOOT)["force_temperature_n"]
+    assert heat.loc[:4900.0].to_numpy() == pytest.approx(-PER_DEGREE * (60 - 0.01125 * 2510), rel=1e-6)
+    assert heat.iloc[-1] == pytest.approx(PER_DEGREE * 30, rel=1e-6)
+    assert profile(LAND, "at-wellhead")["force_temperature_n"].to_numpy() == pytest.approx(0.0, abs=1e-6)
+
+
+def test_circulation_stands_full_of_mud() -> None:
+    assert inside(LAND, "circulation", 8000 * FOOT) / PSI == pytest.approx(12 * 12 / 231 * 8000, rel=1e-12)
+    assert inside(LAND, "circulation-brine", 8000 * FOOT) / PSI == pytest.approx(9 * 12 / 231 * 8000, rel=1e-12)
+
+
+def test_heat_needs_the_temperature_at_setting() -> None:
+    """Without one, a table of temperature would act on nothing."""
+    text = LAND.replace('temperature = ["60 degF", "180 degF", "210 degF", "240 degF"]\n', "")
+    for case in ("warm-test", "circulation"):
+        assert reasons(text, case) == {"needs earth.temperature"}
+    assert not checked(text).factors.query("case == 'at-wellhead'")["status"].eq("not-evaluated").any()
+
+
+def test_circulation_has_no_temperature_of_its_own() -> None:
+    with pytest.raises(cl.InputError, match=r"temperature: missing; 'circulation' needs a name of a table"):
+        checked(LAND.replace('circulation = { temperature = "circulating" }', "circulation = {}"))
 
 
 # --- lost returns -----------------------------------------------------------------------------------------------------
@@ -314,6 +377,25 @@ def test_evacuation_to_a_level() -> None:
     assert inside(DECK, "evacuation", 1000.0) == pytest.approx(1200 * G * 500, rel=1e-9)
 
 
+def test_evacuation_to_a_fraction_of_the_next_hole() -> None:
+    """A third of 12,000 ft is the same 4000 ft; half of 2330 m is 1165 m, below a wellhead on the sea floor."""
+    assert inside(LAND, "third", 4000 * FOOT) == pytest.approx(0.0, abs=1e-3)
+    assert inside(LAND, "third", 8000 * FOOT) == pytest.approx(inside(LAND, "half", 8000 * FOOT), rel=1e-9)
+    assert "empty to 4000.0 ft tvd" in remark(LAND, "third", "field")
+    assert inside(RISER, "half", 1630.0) == pytest.approx(1200 * G * (1630 - 1165), rel=1e-9)
+
+
+def test_a_level_is_told_once_and_is_in_the_hole() -> None:
+    assert reasons(LAND, "both") == {"level and level_fraction are both given; give one of them"}
+    assert reasons(LAND, "too-deep") == {"level_fraction = 1.2 is not a part of the depth; need 0 to 1"}
+    assert reasons(LAST, "third") == {"needs strings.casing.next_hole"}
+
+
+def test_without_a_riser_the_reader_is_told_that_the_sea_refills_the_hole() -> None:
+    assert any("the sea refills the hole" in r.text() for r in checked(OPEN).remarks)
+    assert not any("the sea refills the hole" in r.text() for r in checked(RISER).remarks)
+
+
 def test_evacuation_without_a_next_hole() -> None:
     """Whole, or with a mud of its own, it needs none; to a level it needs to know what is below."""
     assert not checked(LAST).factors.query("case == 'half-brine'")["status"].eq("not-evaluated").any()
@@ -348,6 +430,80 @@ def test_no_riser_to_lose(text: str) -> None:
     (reason,) = reasons(text, "riser-loss")
     assert "not on the sea floor" in reason
     assert checked(text).verdict != "meets"
+
+
+# --- without a riser --------------------------------------------------------------------------------------------------
+
+
+def test_riserless_drilling() -> None:
+    """The sea at the sea floor, 1025 x 9.80665 x 1000 = 10.052 MPa, then 600 m of mud; or of sea water, no less."""
+    sea = 1025 * G * 1000
+    for depth, mud, water in ((1030.0, sea, sea), (1630.0, sea + 1200 * G * 600, 1025 * G * 1600)):
+        assert inside(OPEN, "riserless-drilling", depth, "mud to the sea floor") == pytest.approx(mud, rel=1e-12)
+        assert inside(OPEN, "riserless-drilling", depth, "mud lost to the sea") == pytest.approx(water, rel=1e-12)
+    found = profile(OPEN, "riserless-drilling", "mud lost to the sea")  # run in sea water: nothing presses
+    assert (found["p_inside_pa"] - found["p_outside_pa"]).to_numpy() == pytest.approx(0.0, abs=1.0)
+    assert (found["p_inside_pa"] >= sea - 1.0).all()
+
+
+def test_riserless_drilling_with_sea_water_is_one_step() -> None:
+    assert inside(OPEN, "riserless-sea", 1630.0, "sea water") == pytest.approx(1025 * G * 1600, rel=1e-12)
+
+
+def test_riserless_drilling_is_for_holes_without_a_riser() -> None:
+    assert reasons(RISER, "riserless-drilling") == {"the next hole is drilled with a riser"}
+    assert reasons(LAND, "riserless-drilling") == {"the wellhead is not on the sea floor"}
+
+
+# --- which strings they concern ---------------------------------------------------------------------------------------
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+SKERROW = ("conductor", "surface", "intermediate 1", "intermediate 2", "liner")  # deep water; the first without riser
+CORVANE = ("surface", "intermediate", "production")  # on land
+NOT = {  # strings that a case passes over, and why
+    "pressure-test": {"conductor": "no preventer stands on it: the next hole is drilled without a riser"},
+    "circulation": {"liner": "no hole is drilled below it", "production": "no hole is drilled below it"},
+    "lost-returns": {"liner": "no hole is drilled below it", "production": "no hole is drilled below it"},
+    "evacuation": {"conductor": "without a riser the sea refills the hole"},
+}
+
+
+@pytest.mark.parametrize("case", NOT)
+def test_cases_for_land_and_sea(case: str) -> None:
+    found: dict[tuple[str, str], str] = {}
+    for file, names in (("skerrow-3", SKERROW), ("corvane-4", CORVANE)):
+        well = cl.read_well(EXAMPLES / f"{file}.toml")
+        found |= {(file, name): why_not(cl.load_plugins().cases[case], cl.Scene(well, name)) for name in names}
+    assert {name: reason for (_, name), reason in found.items() if reason} == NOT[case]
+
+
+def test_cases_of_the_sea_floor() -> None:
+    cases = cl.load_plugins().cases
+    deep, land = (cl.read_well(EXAMPLES / f"{file}.toml") for file in ("skerrow-3", "corvane-4"))
+    deck = checked(DECK).well
+    loss = {name: why_not(cases["riser-loss"], cl.Scene(deep, name)) for name in SKERROW}
+    assert loss.pop("conductor") == "the next hole is drilled without a riser"
+    assert loss.pop("liner") == "no hole is drilled below it"
+    assert set(loss.values()) == {""}
+    open_sea = {name: why_not(cases["riserless-drilling"], cl.Scene(deep, name)) for name in SKERROW}
+    assert open_sea.pop("conductor") == ""
+    assert open_sea.pop("liner") == "no hole is drilled below it"
+    assert set(open_sea.values()) == {"the next hole is drilled with a riser"}
+    for well in (land, deck):
+        for case in ("riser-loss", "riserless-drilling"):
+            assert "the wellhead is not on the sea floor" in why_not(cases[case], cl.Scene(well, "surface"))
+
+
+def test_behind_the_pipe_the_default_is_light_for_burst_and_heavy_for_collapse() -> None:
+    default = {
+        case: parameter.default
+        for case in ("pressure-test", "circulation", "lost-returns", "evacuation", "riser-loss", "riserless-drilling")
+        for parameter in cl.load_plugins().cases[case].parameters
+        if parameter.name == "outside"
+    }
+    light = [case for case, outside in default.items() if outside == "settled mud"]
+    assert light == ["pressure-test", "circulation"]
+    assert set(default.values()) == {"settled mud", "as run"}
 
 
 # --- two of a kind ----------------------------------------------------------------------------------------------------

@@ -11,6 +11,7 @@ import pytest
 
 import casingloads as cl
 from casingloads.constants import ATMOSPHERE
+from casingloads.gas import gas_density
 
 G, FOOT = 9.80665, 0.3048
 PSI = 0.45359237 * G / 0.0254**2
@@ -33,6 +34,9 @@ depth = ["0 ft", "6000 ft", "8000 ft", "10000 ft", "12000 ft"]
 pore_pressure = ["0.45 psi/ft", "0.45 psi/ft", "0.50 psi/ft", "0.50 psi/ft", "0.55 psi/ft"]
 fracture = ["0.80 psi/ft", "0.80 psi/ft", "0.60 psi/ft", "0.85 psi/ft", "0.85 psi/ft"]
 temperature = ["530 degR", "615 degR", "643.3333333 degR", "671.6666667 degR", "700 degR"]
+[temperatures.flowing]
+depth = ["0 ft", "12000 ft"]
+temperature = ["660 degR", "700 degR"]
 [fluids]
 mud = "10 ppg"
 tail = "15 ppg"
@@ -81,6 +85,12 @@ case = "gas-to-surface"
 gas_gravity = 0.65
 reservoir_pressure = "7985.304 psi"
 fracture_margin = "10000 psi"
+[strings.cases.hot]
+case = "gas-to-surface"
+gas_gravity = 0.65
+reservoir_pressure = "7985.304 psi"
+fracture_margin = "10000 psi"
+temperature = "flowing"
 """
 
 # A liner from 4000 to 5000 m of a subsea well whose wellhead is at 1030 m; and the string above it, from the wellhead.
@@ -213,6 +223,26 @@ def test_real_gas() -> None:
     assert top == pytest.approx(6528 + 0.12 * 20, abs=1.5)
     assert top > 8000 - 0.15 * 11_980  # denser gas than the rule of thumb of 0.1 psi/ft, lighter than 0.15
     assert top < 8000 - 0.10 * 11_980
+
+
+def test_hot_gas_is_lighter_and_heats_the_pipe() -> None:
+    """At 660 degR instead of 530 the gas at the top is a good deal lighter; the pipe has the gas's temperature.
+
+    A second route: the density at mean pressure and temperature over the whole height, solved for itself.
+    """
+    assert ends("hot")[0] > ends("real")[0] + 50.0
+    assert float(profile("hot")["temperature_k"].iloc[0]) == pytest.approx((660.0 + 20.0 / 300.0) / 1.8)
+    bottom, top = 8000.0 * PSI, 6500.0 * PSI
+    for _ in range(20):
+        mean = gas_density(0.5 * (bottom + top), 680.0 / 1.8, 0.65)
+        top = bottom - float(mean) * G * 11_980 * FOOT
+    assert ends("hot")[0] + ATMOSPHERE / PSI == pytest.approx(top / PSI, rel=2e-3)
+
+
+def test_behind_the_pipe_the_light_side_by_default() -> None:
+    """Pore pressure of 0.45 psi/ft down to the cement at 5000 ft, water of its pores below: 1000 kg/m3."""
+    outside = float(profile("weak-below")["p_outside_pa"].iloc[-1]) / PSI
+    assert outside == pytest.approx(0.45 * 5000 + 1000 * G * FOOT / PSI * 1000, rel=1e-9)
 
 
 @pytest.mark.parametrize("gas", ["", 'gas_gradient = "0.1 psi/ft"\ngas_gravity = 0.65\n'])

@@ -17,9 +17,9 @@ import pytest
 
 from casingloads import Fluid, Pipe, Section, String, column
 from casingloads.axial import Axial, Inputs, hanging_force
-from casingloads.held import held_force
 from casingloads.body import Body, body_along
 from casingloads.constants import GRAVITY
+from casingloads.held import held_force
 from casingloads.path import WellPath
 from casingloads.stations import Places, places, points_along
 from casingloads.strength import bending_stress

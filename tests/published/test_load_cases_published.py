@@ -22,7 +22,7 @@ from casingloads.units import FORCE, PRESSURE, shown
 FOOT, PSI = 0.3048, 6894.757293168361
 BOOK = 0.052  # psi/ft for each lb/gal
 EXACT = 12.0 / 231.0
-COVERED = {"L007", "L025", "L027", "L028", "L029", "L031", "L032", "L033", "L034", "L035"}
+COVERED = {"L007", "L021", "L025", "L027", "L028", "L029", "L031", "L032", "L033", "L034", "L035"}
 
 
 def _read() -> dict[str, dict[str, str]]:
@@ -131,6 +131,24 @@ sections = [{{ pipe = "9-5/8 in 47 lb/ft N80", to = "shoe" }}]
 """
 
 
+# University lecture, graphical method: pipe empty, 73 lb/ft3 of mud outside, shoe at 10,400 ft.
+EMPTY = """
+[earth]
+depth = ["0 ft", "10400 ft"]
+[fluids]
+mud = "73 lb/ft3"
+[[strings]]
+name = "casing"
+hole_size = "12-1/4 in"
+top = "surface"
+shoe = "10400 ft"
+run_in = "mud"
+cement = [{ from = "shoe", to = "8000 ft", slurry = "mud" }]
+sections = [{ pipe = "9-5/8 in 47 lb/ft N80", to = "shoe" }]
+[strings.cases.evacuation]
+"""
+
+
 @cache
 def checked(body: str) -> cl.Result:
     with TemporaryDirectory() as folder:
@@ -205,6 +223,13 @@ def test_anticipated_surface_pressure_from_the_shoe() -> None:
     result = checked(ANTICIPATED)
     assert psi(result, "from-shoe", -1) == pytest.approx(0.052 * 15.2 * 4000.0, abs=1e-6)
     printed("L035", psi(result, "from-shoe", 0))
+
+
+def test_empty_pipe_in_the_mud_it_was_run_in() -> None:
+    """L021: 73 lb/ft3 over 144 in2/ft2 at 10,400 ft, 5272 psi outside and nothing inside."""
+    result = checked(EMPTY)
+    assert psi(result, "evacuation", -1) == 0.0
+    printed("L021", psi(result, "evacuation", -1, "collapse_load_pa"))
 
 
 def cement_job(per_ppg: float) -> cl.Result:
