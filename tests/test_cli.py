@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+import casingloads as cl
 from casingloads import cli
 from casingloads.cli import main
 
