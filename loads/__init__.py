@@ -5,11 +5,9 @@ from .case import LoadCase, load_case
 from .catalog import Catalog
 from .catalog.file import read_catalog, standard_catalog
 from .check import check
-from .columns import Column, Empty, Formation, Gas, Intervals, RealGas, column, column_through
 from .errors import CannotEvaluate, CasingloadsError, InputError, MissingInput
 from .hooks import Plugins, hookimpl, load_plugins
 from .output.rating import ratings
-from .outside import Behind
 from .parameters import (
     Compressibility,
     Density,
@@ -36,6 +34,8 @@ from .parameters import (
     TrueVerticalDepth,
     Volume,
 )
+from .pressure.columns import Column, Empty, Formation, Gas, Intervals, RealGas, column, column_through
+from .pressure.outside import Behind
 from .remark import Remark
 from .result import Result
 from .scene import Scene

@@ -194,9 +194,9 @@ def _explain(arguments: argparse.Namespace) -> int:
 
 
 def _limits(arguments: argparse.Namespace) -> int:
-    from .limits import DrillString, limits, records
     from .output.limitstable import limits_table
     from .units import DENSITY, DIAMETER, GRADIENT, LENGTH
+    from .wellcontrol.limits import DrillString, limits, records
     from .wellfile.reader import read_well
 
     well = read_well(arguments.well, plugins=_plugins(arguments))

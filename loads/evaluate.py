@@ -9,16 +9,16 @@ from typing import Any, TypeAlias
 import numpy as np
 
 from .arrays import Array, ArrayLike, Floats
-from .axial import Axial, Inputs, hanging_force
+from .axial.confinement import radial_clearance
+from .axial.contact import Course, course
+from .axial.drag import drag_force
+from .axial.hanging import Axial, Inputs, hanging_force
+from .axial.held import Hold, held_force
+from .axial.lateral import Lateral, hydrostatic_gradients, lateral
 from .body import Body, body_along
-from .columns import Pressure, Temperature
-from .confinement import radial_clearance
 from .constants import ATMOSPHERE, STEEL_DENSITY
-from .contact import Course, course
-from .drag import drag_force
 from .errors import CannotEvaluate, MissingInput
-from .held import Hold, held_force
-from .lateral import Lateral, hydrostatic_gradients, lateral
+from .pressure.columns import Pressure, Temperature
 from .situations import cemented
 from .state import Friction, Overpull, State, SuddenStop
 from .stations import Places, places, points_along

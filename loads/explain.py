@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .arrays import Array
-from .axial import TERMS
+from .axial.hanging import TERMS
 from .evaluate import Evaluation, Outcome
 from .remark import Remark
 from .row import Row

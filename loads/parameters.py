@@ -17,7 +17,7 @@ from typing import Annotated, Any, Literal, Protocol, TypeAlias
 from . import units
 from .constants import GRAVITY
 from .errors import near_miss
-from .outside import PRESETS, WORDS, Behind, Filling
+from .pressure.outside import PRESETS, WORDS, Behind, Filling
 from .well import Fluid, Table, Well
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 
 from .arrays import Array
-from .axial import area_steps
+from .axial.hanging import area_steps
 from .evaluate import Evaluation
 from .strength.check import Check
 from .units import FRACTION

@@ -10,10 +10,10 @@ import numpy as np
 
 from . import situations
 from .arrays import Array, ArrayLike, Floats
-from .columns import Column, Pressure, Temperature
 from .errors import MissingInput
-from .outside import PRESETS, Behind, pressure_behind
 from .path import WellPath
+from .pressure.columns import Column, Pressure, Temperature
+from .pressure.outside import PRESETS, Behind, pressure_behind
 from .remark import Remark
 from .running import shoe_depths
 from .state import Friction, Load, Overpull, State, Step, SuddenStop

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .columns import Column, column
 from .errors import MissingInput
+from .pressure.columns import Column, column
 from .state import State
 from .well import Fluid, String, Well
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from .columns import Pressure, Temperature
+from .pressure.columns import Pressure, Temperature
 from .remark import Remark
 
 

@@ -9,13 +9,13 @@ from typing import Any, Literal
 import numpy as np
 
 import casingloads as cl
-from casingloads import annuli
-from casingloads.annulus import BurstDisc, OpenShoe, TrappedAnnulus, Wall
+from casingloads.annuli import buildup as annuli
+from casingloads.annuli.annulus import BurstDisc, OpenShoe, TrappedAnnulus, Wall
+from casingloads.annuli.expansion import WATER, ConstantExpansion, Foam, GasCap, LiquidLaw
 from casingloads.arrays import Array
-from casingloads.columns import Pressure as Column
 from casingloads.constants import ATMOSPHERE
-from casingloads.expansion import WATER, ConstantExpansion, Foam, GasCap, LiquidLaw
-from casingloads.raised import Raised
+from casingloads.pressure.columns import Pressure as Column
+from casingloads.pressure.raised import Raised
 from casingloads.stations import Places, places, points_along
 from casingloads.units import PRESSURE, VOLUME
 

@@ -10,9 +10,9 @@ from scipy.optimize import brentq
 
 import casingloads as cl
 from casingloads.arrays import Array, ArrayLike, Sampled
-from casingloads.columns import Fill, Liquid
 from casingloads.plugins.drilling import heated
 from casingloads.plugins.well_control import Bound, bound_of, gas_of, no_preventer
+from casingloads.pressure.columns import Fill, Liquid
 from casingloads.units import GRADIENT
 
 

@@ -12,7 +12,7 @@ import casingloads as cl
 from casingloads.constants import ATMOSPHERE
 from casingloads.errors import key_path
 from casingloads.plugins.production import covered
-from casingloads.steam import (
+from casingloads.pressure.steam import (
     HOTTEST_LIQUID,
     MOST_STEAM,
     HotWater,

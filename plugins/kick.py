@@ -12,22 +12,22 @@ from scipy.optimize import brentq
 
 import casingloads as cl
 from casingloads.arrays import Floats
-from casingloads.columns import Pressure
 from casingloads.constants import ATMOSPHERE
-from casingloads.gas import gas_density
-from casingloads.kick import Annulus, annular_capacity, gas_volume
 from casingloads.plugins.drilling import heated
 from casingloads.plugins.well_control import gas_of, no_preventer
+from casingloads.pressure.columns import Pressure
+from casingloads.pressure.gas import gas_density
 from casingloads.units import LENGTH, PRESSURE, VOLUME, show
-from casingloads.wellcontrol import kill_density, shut_in_pressure
+from casingloads.wellcontrol.hydrostatics import kill_density, shut_in_pressure
+from casingloads.wellcontrol.kick import Annulus, annular_capacity, gas_volume
 
 
 @dataclass(frozen=True, kw_only=True)
 class Bubble:
     """One bubble of gas on its way up an annulus of several widths, the bottom held at constant pressure.
 
-    `casingloads.kick.CirculatedKick` has the formula for an annulus of one width. Here the height of the bubble
-    is sought at which the law of gases, at the bubble's top, agrees with the columns below it.
+    `casingloads.wellcontrol.kick.CirculatedKick` has the formula for an annulus of one width. Here the height of the
+    bubble is sought at which the law of gases, at the bubble's top, agrees with the columns below it.
 
     Attributes
     ----------

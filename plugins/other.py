@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 import casingloads as cl
-from casingloads.columns import Pressure
 from casingloads.constants import GRAVITY, INCH, PSI
 from casingloads.plugins.production import covered, from_wellhead
+from casingloads.pressure.columns import Pressure
 from casingloads.units import FORCE, GRADIENT, LENGTH, LEVEL
 
 _SAME = 1e-3  # depths told twice may differ by this much [m]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import casingloads as cl
-from casingloads.columns import Pressure
+from casingloads.pressure.columns import Pressure
 from casingloads.units import LEVEL, PRESSURE
 
 _SAME = 1e-3  # depths told twice may differ by this much [m]

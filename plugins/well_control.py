@@ -14,8 +14,8 @@ import numpy as np
 from scipy.optimize import brentq
 
 import casingloads as cl
-from casingloads.columns import Fill
 from casingloads.plugins.drilling import heated
+from casingloads.pressure.columns import Fill
 from casingloads.units import LENGTH, LEVEL, PRESSURE
 
 

@@ -7,9 +7,9 @@ from typing import Any
 
 import numpy as np
 
-from casingloads.annuli import BuildUp, TrappedAnnulus, Wall, build_up
+from casingloads.annuli.buildup import BuildUp, TrappedAnnulus, Wall, build_up
+from casingloads.annuli.expansion import ConstantExpansion, LiquidLaw
 from casingloads.constants import ATMOSPHERE, GRAVITY, INCH
-from casingloads.expansion import ConstantExpansion, LiquidLaw
 from casingloads.well import Steel
 
 STEEL = Steel()

@@ -16,7 +16,7 @@ import pandas as pd
 import pytest
 
 import casingloads as cl
-from casingloads.axial import effective_force
+from casingloads.axial.hanging import effective_force
 from casingloads.constants import GRAVITY
 from casingloads.evaluate import evaluate
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 import casingloads as cl
-from casingloads.heat import formation_resistance, wall_resistance
+from casingloads.heat.resistance import formation_resistance, wall_resistance
 
 WELL = """
 [well]

@@ -5,9 +5,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
-from ..limits import ASSUMPTIONS, HoleLimits, Limit
 from ..notes import CAUTIONS
 from ..units import DENSITY, LENGTH, UnitSystem, show
+from ..wellcontrol.limits import ASSUMPTIONS, HoleLimits, Limit
 from .listing import WIDTH
 
 _WORDS = {
@@ -25,7 +25,7 @@ def limits_table(found: Sequence[HoleLimits], system: UnitSystem = "metric") -> 
     Parameters
     ----------
     found : sequence of HoleLimits
-        Of `casingloads.limits.limits`.
+        Of `casingloads.wellcontrol.limits.limits`.
     system : {"metric", "field"}
         Units.
 

@@ -19,7 +19,7 @@ from ..errors import near_miss
 from ..hooks import Plugins
 from ..parameters import Known, read_parameters
 from ..path import WellPath
-from ..seawater import mean_sea_density
+from ..pressure.seawater import mean_sea_density
 from ..state import Friction
 from ..units import DENSITY
 from ..well import MODES, Earth, Fluid, Interval, ModelRequest, NextHole, Steel, String, Table, Well, WellheadKind

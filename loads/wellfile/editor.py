@@ -7,7 +7,6 @@ from typing import Any
 
 from .. import units
 from ..case import LoadCase
-from ..outside import PRESETS, WORDS
 from ..parameters import (
     ChoiceKind,
     FluidKind,
@@ -20,6 +19,7 @@ from ..parameters import (
     Quantity,
     TemperatureKind,
 )
+from ..pressure.outside import PRESETS, WORDS
 from ..strength.model import StrengthModel
 from .entries import text_schema
 

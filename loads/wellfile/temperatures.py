@@ -7,8 +7,8 @@ import math
 import numpy as np
 
 from ..arrays import Array, Floats
-from ..flowing import circulation_temperature, flowing_temperature
-from ..heat import Flow, Geotherm, formation_resistance, wall_resistance
+from ..heat.flowing import circulation_temperature, flowing_temperature
+from ..heat.resistance import Flow, Geotherm, formation_resistance, wall_resistance
 from ..path import WellPath
 from ..stations import points_along
 from ..well import Table

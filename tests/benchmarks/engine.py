@@ -22,9 +22,9 @@ from pathlib import Path
 
 import casingloads as cl
 from casingloads import stations
-from casingloads.axial import hanging_force
+from casingloads.axial.hanging import hanging_force
+from casingloads.axial.held import Hold, held_force
 from casingloads.evaluate import Evaluation
-from casingloads.held import Hold, held_force
 from casingloads.strength.check import Loading
 from casingloads.tubes import tube_along
 

@@ -11,7 +11,7 @@ import pytest
 
 import casingloads as cl
 from casingloads.constants import ATMOSPHERE
-from casingloads.gas import gas_density
+from casingloads.pressure.gas import gas_density
 
 G, FOOT = 9.80665, 0.3048
 PSI = 0.45359237 * G / 0.0254**2

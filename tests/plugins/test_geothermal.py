@@ -20,9 +20,9 @@ from hypothesis import strategies as st
 import casingloads as cl
 from casingloads.applicable import why_not
 from casingloads.arrays import Array, Floats
-from casingloads.axial import Axial, Inputs, hanging_force
+from casingloads.axial.hanging import Axial, Inputs, hanging_force
+from casingloads.axial.held import Hold, held_force
 from casingloads.body import body_along
-from casingloads.held import Hold, held_force
 from casingloads.path import WellPath
 from casingloads.plugins.geothermal import heat_through_inner_string, heat_up_and_quench
 from casingloads.stations import places, points_along
@@ -378,7 +378,7 @@ def test_every_place_of_the_string_is_a_march_of_its_own() -> None:
     frames = [profile(name, soft) for name in names]
     stress_now = frames[0]["force_as_cemented_n"].to_numpy() / STEEL
     water = 1000.0 * G * frames[0]["tvd_m"].to_numpy()
-    last = (np.full_like(stress_now, 313.15), water, frames[0]["p_outside_pa"].to_numpy())
+    last: tuple[Array, ...] = (np.full_like(stress_now, 313.15), water, frames[0]["p_outside_pa"].to_numpy())
     for name, frame in zip(names, frames, strict=True):
         goal = tuple(frame[key].to_numpy() for key in ("temperature_k", "p_inside_pa", "p_outside_pa"))
         parts = 400

@@ -17,8 +17,8 @@ import pytest
 import casingloads as cl
 from casingloads.applicable import why_not
 from casingloads.constants import PSI
-from casingloads.gas import gas_density
-from casingloads.kick import CirculatedKick
+from casingloads.pressure.gas import gas_density
+from casingloads.wellcontrol.kick import CirculatedKick
 
 G, ATMOSPHERE, FOOT = 9.80665, 101_325.0, 0.3048
 BARREL = 42 * 231 * 0.0254**3

@@ -32,7 +32,7 @@ from production_well import (
 
 import casingloads as cl
 from casingloads.constants import ATMOSPHERE
-from casingloads.gas import z_hall_yarborough
+from casingloads.pressure.gas import z_hall_yarborough
 
 TUBING_LEAK = """
 [strings.cases.leak]

@@ -14,8 +14,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from casingloads.annuli import TrappedAnnulus, Wall, build_up
-from casingloads.expansion import ConstantExpansion
+from casingloads.annuli.buildup import TrappedAnnulus, Wall, build_up
+from casingloads.annuli.expansion import ConstantExpansion
 from casingloads.well import Steel
 
 

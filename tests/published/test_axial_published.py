@@ -16,10 +16,10 @@ import numpy as np
 import pytest
 
 from casingloads import Fluid, Pipe, Section, String, column
-from casingloads.axial import Axial, Inputs, hanging_force
+from casingloads.axial.hanging import Axial, Inputs, hanging_force
+from casingloads.axial.held import held_force
 from casingloads.body import Body, body_along
 from casingloads.constants import GRAVITY
-from casingloads.held import held_force
 from casingloads.path import WellPath
 from casingloads.stations import Places, places, points_along
 from casingloads.strength import bending_stress

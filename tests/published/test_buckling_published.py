@@ -19,9 +19,7 @@ from scipy.optimize import brentq
 
 from casingloads import Fluid, Pipe, Section, String
 from casingloads.arrays import Floats
-from casingloads.axial import Axial, Inputs, hanging_force
-from casingloads.body import Body, body_along
-from casingloads.buckling import (
+from casingloads.axial.buckling import (
     bending_stiffness,
     buckled_curvature,
     buckling_strain,
@@ -29,9 +27,11 @@ from casingloads.buckling import (
     snaking_force,
     vertical_critical_forces,
 )
+from casingloads.axial.contact import Course, course, side_force
+from casingloads.axial.hanging import Axial, Inputs, hanging_force
+from casingloads.axial.held import held_force
+from casingloads.body import Body, body_along
 from casingloads.constants import GRAVITY, STEEL_MODULUS
-from casingloads.contact import Course, course, side_force
-from casingloads.held import held_force
 from casingloads.path import WellPath
 from casingloads.stations import Places, places, points_along
 from casingloads.strength import API_STEEL_DENSITY, steel_area

@@ -17,8 +17,8 @@ import pytest
 from scipy.optimize import brentq
 
 from casingloads import Column, Fluid, Gas, column, column_through
-from casingloads.columns import Liquid
 from casingloads.constants import GRAVITY
+from casingloads.pressure.columns import Liquid
 from casingloads.units import DENSITY, GRADIENT, LENGTH, PRESSURE, shown, to_si
 
 FOOT, PSI, POUND = 0.3048, 6894.757293168361, 0.45359237

@@ -11,9 +11,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from casingloads.compressible import integrate_column
 from casingloads.constants import ATMOSPHERE, GAS_CONSTANT, MOLAR_MASS_AIR
-from casingloads.gas import (
+from casingloads.pressure.compressible import integrate_column
+from casingloads.pressure.gas import (
     gas_density,
     hall_yarborough_coefficients,
     sutton_pseudocritical,

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from casingloads.seawater import sea_depth, seawater_density
+from casingloads.pressure.seawater import sea_depth, seawater_density
 
 
 def _read() -> dict[str, dict[str, str]]:

@@ -13,7 +13,7 @@ import pytest
 
 import casingloads as cl
 from casingloads.constants import ATMOSPHERE
-from casingloads.steam import (
+from casingloads.pressure.steam import (
     HotWater,
     liquid_density,
     saturation_pressure,

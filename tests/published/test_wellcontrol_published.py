@@ -12,8 +12,14 @@ from pathlib import Path
 import pytest
 
 from casingloads.constants import GRAVITY, PSI
-from casingloads.kick import KickTolerance, gas_volume, influx_height, kick_tolerance, two_part_annulus
-from casingloads.wellcontrol import adjusted_leak_off, formation_pressure, kill_density, riser_margin, shut_in_pressure
+from casingloads.wellcontrol.hydrostatics import (
+    adjusted_leak_off,
+    formation_pressure,
+    kill_density,
+    riser_margin,
+    shut_in_pressure,
+)
+from casingloads.wellcontrol.kick import KickTolerance, gas_volume, influx_height, kick_tolerance, two_part_annulus
 
 FOOT, BARREL = 0.3048, 42 * 231 * 0.0254**3
 PPG = 0.052 * PSI / FOOT / GRAVITY  # kg/m3, as the books round it

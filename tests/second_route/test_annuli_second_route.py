@@ -24,8 +24,8 @@ from CoolProp.CoolProp import PropsSI
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from casingloads.annuli import TrappedAnnulus, Wall, build_up
-from casingloads.expansion import WATER, ConstantExpansion, LiquidLaw
+from casingloads.annuli.buildup import TrappedAnnulus, Wall, build_up
+from casingloads.annuli.expansion import WATER, ConstantExpansion, LiquidLaw
 from casingloads.well import Steel
 
 G, ATM, INCH = 9.80665, 101325.0, 0.0254

@@ -22,13 +22,13 @@ from scipy.integrate import solve_bvp, solve_ivp
 from scipy.linalg import solve_banded
 from scipy.special import j1, y1
 
-from casingloads.flowing import (
+from casingloads.heat.flowing import (
     circulation_temperature,
     flowing_temperature,
     injection_temperature,
     production_temperature,
 )
-from casingloads.heat import Flow, Geotherm, formation_resistance, transient_heat_function, wall_resistance
+from casingloads.heat.resistance import Flow, Geotherm, formation_resistance, transient_heat_function, wall_resistance
 from casingloads.path import WellPath
 from casingloads.well import Table
 

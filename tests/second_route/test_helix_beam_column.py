@@ -19,7 +19,7 @@ from scipy.optimize import minimize_scalar
 from scipy.special import ai_zeros
 
 from casingloads.arrays import Floats
-from casingloads.buckling import (
+from casingloads.axial.buckling import (
     bending_stiffness,
     buckled_curvature,
     buckling_strain,

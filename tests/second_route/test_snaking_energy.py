@@ -1,4 +1,4 @@
-"""Snaking pipe by the least potential, against the formulas of `casingloads.buckling`.
+"""Snaking pipe by the least potential, against the formulas of `casingloads.axial.buckling`.
 
 A pipe of stiffness E I lies on the wall of a straight inclined hole, at an angle theta(s) from its low side; the radial
 clearance is r, the side force n. Bending, work of the compression F and weight lifted make, for small slopes,
@@ -26,7 +26,7 @@ import pytest
 from scipy.optimize import bisect, brentq, minimize, root
 
 from casingloads.arrays import Floats
-from casingloads.buckling import HELIX, buckled_curvature, buckling_strain, snaking_force
+from casingloads.axial.buckling import HELIX, buckled_curvature, buckling_strain, snaking_force
 
 STIFFNESS, CLEARANCE, SIDE = 12.3e6, 0.033, 350.0
 LENGTH = float((STIFFNESS * CLEARANCE / SIDE) ** 0.25)

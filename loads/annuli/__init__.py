@@ -1,0 +1,1 @@
+"""Closed annuli: the pressure that heat builds up in them."""

@@ -1,0 +1,1 @@
+"""Axial force along a string: hanging free, held by cement, dragged, buckled."""

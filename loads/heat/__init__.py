@@ -1,0 +1,1 @@
+"""Temperature of what flows along a well."""
