@@ -5,15 +5,17 @@ from __future__ import annotations
 import doctest
 import importlib
 import pkgutil
+import tomllib
+from pathlib import Path
 
 import pytest
 
-import casingloads
-
+PROJECT = tomllib.loads((Path(__file__).parent.parent / "pyproject.toml").read_text(encoding="utf-8"))
 MODULES = sorted(
-    module.name
-    for module in pkgutil.walk_packages(casingloads.__path__, "casingloads.")
-    if not module.ispkg and not module.name.endswith("__main__")
+    f"{package}.{module.name}"
+    for package in PROJECT["tool"]["setuptools"]["packages"]
+    for module in pkgutil.iter_modules(importlib.import_module(package).__path__)
+    if not module.ispkg and module.name != "__main__"
 )
 
 
