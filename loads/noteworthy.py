@@ -109,7 +109,8 @@ def _buckling_remarks(found: Iterable[Buckled]) -> Iterator[Remark]:
     for string, ones in by_string.items():
         worst = max(ones, key=lambda one: one.bending_stress)
         shape = "winds into a helix" if worst.helix else "snakes"
-        more = f" (and in {len(ones) - 1} other steps)" if len(ones) > 1 else ""
+        others = len(ones) - 1
+        more = f" (and in {others} other step{'s' if others > 1 else ''})" if others else ""
         yield Remark(
             f"{shape} between {{top}} and {{bottom}} md: effective force {{force}}, bending {{stress}}{more}",
             {

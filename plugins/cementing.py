@@ -51,15 +51,13 @@ def cementing(scene: cl.Scene, *, pump_pressure: cl.Pressure | None = None) -> c
             raise cl.CannotEvaluate(told)
         steps.insert(0, scene.step("pumping, plug not yet landed", replace(bled_off, inside=inside)))
     weight = weight_on_top(scene, bled_off)
-    return cl.Load(steps=tuple(steps), remarks=() if weight is None else (_lift(weight),))
+    remarks = [] if weight is None or weight >= 0.0 else [_floats(weight)]  # a margin stands in the list of weights
+    return cl.Load(steps=tuple(steps), remarks=tuple(remarks))
 
 
-def _lift(weight: float) -> cl.Remark:
-    """Return the check against floating off: weight of pipe and contents against the push of the slurry below."""
-    words = "pipe and contents outweigh the push of the slurry by {more}"
-    if weight < 0.0:
-        words = "the push of the slurry outweighs pipe and contents by {more}: hold the string down"
-    return cl.Remark(words, {"more": (abs(weight), FORCE)})
+def _floats(weight: float) -> cl.Remark:
+    words = "the push of the slurry outweighs pipe and contents by {more}: hold the string down"
+    return cl.Remark(words, {"more": (-weight, FORCE)})
 
 
 def _outside_at_shoe(scene: cl.Scene) -> Array:

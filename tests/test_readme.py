@@ -82,8 +82,40 @@ def test_explain_command(capsys: pytest.CaptureFixture[str]) -> None:
     assert "Y_pa" in capsys.readouterr().out
 
 
+def test_temperatures_and_what_stands_behind_the_pipe(tmp_path: Path) -> None:
+    """Named by cases of the README's own well: production heats it, injection cools it."""
+    behind = re.search(r"`(\{ above_cement = .*? \})`", README)
+    assert behind is not None
+    well = blocks("toml")[0] + blocks("toml")[1]
+    well = well.replace('depth = "3700 m"', 'depth = "2900 m"')
+    well += f"""
+[strings.cases.circulation]
+temperature = "producing"
+outside = {behind[1]}
+"""
+    first = well.index("[temperatures.producing]")
+    last = well.index("[strings.cases.circulation]")
+    start = well.index("[[strings]]")
+    text = well[:start] + well[first:last] + well[start:first] + well[last:]
+    file = tmp_path / "well.toml"
+    file.write_text(text, encoding="utf-8")
+    read = cl.read_well(file)
+    assert {row.status for row in cl.check(read).rows} <= {"meets", "no-load"}
+    calm = float(read.temperatures["producing"](2000.0)) - 273.15
+    assert 62.0 < calm < 84.0
+    assert float(read.temperatures["injecting"](2900.0)) < 55.0 + 273.15
+
+
+def test_all_cases_are_named(capsys: pytest.CaptureFixture[str]) -> None:
+    """The table of load cases names what there is, each under its phase."""
+    there = {(case.phase, name) for name, case in cl.load_plugins().cases.items()}
+    rows = re.findall(r"^\| (installation|drilling|production|other) \| (.*) \|$", README, re.MULTILINE)
+    told = {(phase, name) for phase, names in rows for name in re.findall(r"`([a-z-]+)`", names)}
+    assert there == told
+
+
 def test_what_a_section_may_say_more(tmp_path: Path) -> None:
-    more = blocks("toml")[1]
+    more = blocks("toml")[2]
     text = (ROOT / "examples" / "skerrow-3.toml").read_text(encoding="utf-8")
     start = text.index('sections = [\n  { pipe = "9-5/8 in 53.5')
     end = text.index("]\n", start) + 2
@@ -118,7 +150,7 @@ def test_the_strength_model_runs(tmp_path: Path) -> None:
 
 
 def test_derating_and_connections_are_read(tmp_path: Path) -> None:
-    derating, connections = blocks("toml")[2:4]
+    derating, connections = blocks("toml")[3:5]
     (tmp_path / "yard.toml").write_text(connections, encoding="utf-8")
     text = (ROOT / "tests" / "wells" / "check-well-1.toml").read_text(encoding="utf-8")
     text = text.replace('od = "9-5/8 in", wall = "0.472 in", weight = "47 lb/ft", yield = "80000 psi"',

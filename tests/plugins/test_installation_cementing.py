@@ -185,11 +185,17 @@ def test_pump_pressure_must_hold_the_slurry_up() -> None:
 
 
 def test_lift_is_pipe_and_contents_against_the_push_from_below() -> None:
-    """Effective force at the top: 47 x 7980 lbf of pipe, contents below the wellhead over the bore, p_o A_o."""
+    """Effective force at the top: 47 x 7980 lbf of pipe, contents below the wellhead over the bore, p_o A_o.
+
+    A string that does not float has it in the list of weights, not in a remark besides.
+    """
     contents = (ABOVE_PLUG + TRACK - PPG * 8.5 * 20) * BORE
     push = (OUTSIDE - PPG * 10 * 20) * OUTER
     more = (47 * 7980 + contents - push) / 1000
-    assert remark(LAND, "cementing").endswith(f"pipe and contents outweigh the push of the slurry by {more:.1f} klbf")
+    hung = checked(LAND).hook_loads
+    (found,) = hung[hung["moment"] == "end of cementing, bled off"]["effective_force_at_top_n"]
+    assert found / LBF / 1000 == pytest.approx(more, rel=1e-9)
+    assert not [r for r in checked(LAND).remarks if ", cementing: " in r.text()]
 
 
 def test_a_string_that_the_slurry_lifts_says_so() -> None:
