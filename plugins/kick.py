@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
-from scipy.optimize import brentq
 
 import casingloads as cl
-from casingloads.arrays import Floats
+from casingloads.arrays import Array, Floats, Sampled
 from casingloads.constants import ATMOSPHERE
 from casingloads.plugins.drilling import heated
 from casingloads.plugins.well_control import gas_of, no_preventer
@@ -20,6 +19,8 @@ from casingloads.pressure.gas import gas_density
 from casingloads.units import LENGTH, PRESSURE, VOLUME, show
 from casingloads.wellcontrol.hydrostatics import kill_density, shut_in_pressure
 from casingloads.wellcontrol.kick import Annulus, annular_capacity, gas_volume
+
+_FOUND = 1e-6  # to which the bubble's ends are found [m]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,54 +55,78 @@ class Bubble:
     gas: cl.Gas | cl.RealGas
     annulus: Annulus
 
-    def _volume(self, tvd: float, pressure: float) -> float:
+    def _volume(self, tvd: Array, pressure: Array) -> Array:
         """Return the volume [m3] of the gas with its top at a depth [m] and pressure [Pa]."""
-        zeta = 1.0  # a gas of constant gradient is taken as ideal, and as warm as at the bottom
+        zeta: Array = 1.0  # a gas of constant gradient is taken as ideal, and as warm as at the bottom
         if isinstance(self.gas, cl.RealGas):
             zeta = _specific(self.gas, tvd, pressure) / self._at_bottom
-        return float(gas_volume(self.influx, self.held, pressure, zeta))
+        return gas_volume(self.influx, self.held, pressure, zeta)
 
     @cached_property
-    def _at_bottom(self) -> float:
+    def _at_bottom(self) -> Array:
         return _specific(self.gas, self.bottom, self.held) if isinstance(self.gas, cl.RealGas) else 1.0
 
-    def _excess(self, top: float, end: float) -> float:
-        """Return by how much the annulus between *top* and *end* [m] is larger than the gas that would stand there."""
+    def _excess(self, top: Array, end: Array) -> Array:
+        """Return by how much the annulus between *top* and *end* [m] is larger than the gas that would stand there.
+
+        Both of shape ``(k,)``, one bubble each.
+        """
         at_end = self.held - self.below.gradient * (self.bottom - end)
-        return float(self.annulus.between(top, end)) - self._volume(top, float(self.gas.carry(top, end, at_end)))
+        at_top = self.gas.carry(top[:, np.newaxis], end[:, np.newaxis], at_end[:, np.newaxis])[:, 0]
+        return self.annulus.between(top, end) - self._volume(top, at_top)
 
     @property
     def deepest_top(self) -> float:
         """True vertical depth of the bubble's top as it stands on the bottom [m]."""
-        if self._excess(self.head, self.bottom) < 0.0:
+        bottom = np.array([self.bottom])
+        if self._excess(np.array([self.head]), bottom)[0] < 0.0:
             raise cl.CannotEvaluate(
                 f"influx = {self.influx:g} m3 fills the annulus up to the wellhead; gas-to-surface is the case then"
             )
-        nearly = self.bottom - 1e-6
-        if self._excess(nearly, self.bottom) >= 0.0:  # all of it lies in a level hole
+        nearly = bottom - 1e-6
+        if self._excess(nearly, bottom)[0] >= 0.0:  # all of it lies in a level hole
             return self.bottom
-        return float(brentq(self._excess, self.head, nearly, args=(self.bottom,), xtol=1e-6))
+        head = np.array([self.head])
+        return float(_root(lambda top, _: self._excess(top, bottom), head, nearly)[0])
 
-    def end(self, top: float) -> float:
-        """Return the true vertical depth of the bubble's lower end [m], its top at *top*, not below `deepest_top`."""
-        if self._excess(top, self.bottom) <= 0.0:
-            return self.bottom
-        return float(brentq(lambda end: self._excess(top, end), top, self.bottom, xtol=1e-6))
+    def ends(self, tops: Array) -> Array:
+        """Return the true vertical depths of the bubble's lower end [m], its top at each of *tops*, shape ``(k,)``.
 
-    def column(self, top: float) -> cl.Column:
-        """Return mud, bubble and mud, the bubble's top at *top* [m tvd]."""
-        stacked = cl.column(self.above, top=self.head).over(self.gas, top).over(self.below, self.end(top))
+        None of them below `deepest_top`.
+        """
+        bottom = np.full(tops.shape, self.bottom)
+        lies = self._excess(tops, bottom) <= 0.0
+        found = bottom.copy()
+        if not np.all(lies):
+            rising = tops[~lies]
+            found[~lies] = _root(lambda end, number: self._excess(rising[number], end), rising, bottom[~lies])
+        return found
+
+    def column(self, top: Sampled, end: Sampled) -> cl.Column:
+        """Return mud, bubble between *top* and *end* [m tvd], and mud; of many bubbles with shape ``(k, 1)``."""
+        stacked = cl.column(self.above, top=self.head).over(self.gas, top).over(self.below, end)
         return replace(stacked, anchor_depth=self.bottom, anchor_pressure=self.held, anchored_in="last")
 
-    def volume(self, top: float) -> float:
-        """Return the volume of the bubble [m3], its top at *top* [m tvd]."""
-        return float(self.annulus.between(top, self.end(top)))
+
+def _root(function: Callable[[Array, Array], Array], low: Array, high: Array) -> Array:
+    """Return where each of several functions, told by number, passes zero between *low* and *high* [m]."""
+    from scipy.optimize import elementwise  # slow to import
+
+    def numbered(depth: Array, number: Array) -> Array:
+        return function(depth, number.astype(np.intp))
+
+    numbers = np.arange(low.size, dtype=np.float64)
+    tolerances: Any = {"xatol": _FOUND, "fatol": 0.0}
+    found = elementwise.find_root(numbered, (low, high), args=(numbers,), tolerances=tolerances)
+    if not np.all(found.success):
+        raise cl.CannotEvaluate("the bubble's length does not come out: its gas leaves the range of its law")
+    return np.asarray(found.x, dtype=np.float64)
 
 
-def _specific(gas: cl.RealGas, tvd: float, pressure: float) -> float:
+def _specific(gas: cl.RealGas, tvd: Array, pressure: Array) -> Array:
     """Return pressure over density, which goes as compressibility factor times temperature."""
     absolute = pressure + ATMOSPHERE
-    return float(absolute / gas_density(absolute, gas.temperature(tvd), gas.gravity))
+    return absolute / gas_density(absolute, gas.temperature(tvd), gas.gravity)
 
 
 def _annulus(scene: cl.Scene, drill_pipe: float, reservoir: float) -> Annulus:
@@ -149,18 +174,14 @@ def _tops(scene: cl.Scene, behind: Pressure, deepest: float, spacing: float) -> 
     return {f"shut in, {first}": z, **dict(rest)}
 
 
-def _kept_by_rock(column: cl.Column, exposed: Floats, strength: Floats) -> tuple[cl.Column, float, float]:
-    """Return the column lowered to what the rock bears [Pa], by how much, and the depth of the weakest rock [m]."""
-    over = np.asarray(column.pressure(exposed)) - strength
-    weakest = int(np.argmax(over))
-    worst = float(over[weakest])
-    if worst <= 0.0:
-        return column, 0.0, float(exposed[weakest])
-    lowered = column
+def _kept_by_rock(column: cl.Column, over: float, exposed: Floats, strength: Floats) -> cl.Column:
+    """Return the column, lowered to what the rock bears where that is *over* zero [Pa] too much."""
+    if over <= 0.0:
+        return column
     for _ in range(4):  # a real gas weighs less under less pressure
-        most = float(np.max(np.asarray(lowered.pressure(exposed)) - strength))
-        lowered = replace(lowered, anchor_pressure=lowered.anchor_pressure - most)
-    return lowered, worst, float(exposed[weakest])
+        most = float(np.max(np.asarray(column.pressure(exposed)) - strength))
+        column = replace(column, anchor_pressure=column.anchor_pressure - most)
+    return column
 
 
 @cl.load_case(
@@ -190,7 +211,7 @@ def kick_circulated_out(
     circulated_with: Literal["original mud", "kill mud"] = "original mud",
     mud: cl.FluidName | None = None,
     fracture_margin: cl.Pressure = "0 MPa",
-    spacing: cl.Length = "100 m",
+    spacing: cl.Length = "200 m",
     temperature: cl.TemperatureName | None = None,
     outside: cl.Outside = "settled mud",
 ) -> cl.Load:
@@ -254,12 +275,18 @@ def kick_circulated_out(
     )
     exposed, behind = scene.exposed("fracture", bottom=md), scene.outside(outside)
     strength = scene.fracture_pressure(exposed) + fracture_margin
-    steps, seen, warm = [], [], heated(scene, temperature)
-    for name, top in _tops(scene, behind, bubble.deepest_top, spacing).items():
-        inside, over, weakest = _kept_by_rock(bubble.column(top), exposed, strength)
+    named, warm = _tops(scene, behind, bubble.deepest_top, spacing), heated(scene, temperature)
+    tops = np.array(list(named.values()))
+    ends = bubble.ends(tops)
+    asked = bubble.column(tops[:, np.newaxis], ends[:, np.newaxis]).pressure(exposed) - strength  # (bubbles, depths)
+    steps, seen = [], []
+    for name, top, end, over in zip(named, tops.tolist(), ends.tolist(), asked, strict=True):
+        worst = int(np.argmax(over))
+        inside = _kept_by_rock(bubble.column(top, end), float(over[worst]), exposed, strength)
         state = scene.state(inside=inside, outside=behind, temperature=warm, drilled_out=True)
         steps.append(scene.step(name, state))
-        seen.append(_Seen(top, float(inside.pressure(scene.top_tvd)), over, weakest))
+        at_top = float(inside.pressure(scene.top_tvd))
+        seen.append(_Seen(top, end, at_top, max(0.0, float(over[worst])), float(exposed[worst])))
     return cl.Load(steps=tuple(steps), remarks=(_held_remark(held, formation, bottom), *_told(bubble, seen)))
 
 
@@ -272,9 +299,10 @@ def _formation(of_mud: float, bottom: float, intensity: float | None, given: cl.
 
 @dataclass(frozen=True)
 class _Seen:
-    """A step: the bubble's top [m], pressure at the top of the string, what the rock bears less, and where [m]."""
+    """A step: the bubble's ends [m], pressure at the top of the string, what the rock bears less, and where [m]."""
 
     top: float
+    end: float
     at_top: float
     over: float
     weakest: float
@@ -297,7 +325,7 @@ def _told(bubble: Bubble, seen: Sequence[_Seen]) -> list[cl.Remark]:
             {
                 "most": (worst.at_top, PRESSURE),
                 "top": (worst.top, LENGTH),
-                "volume": (bubble.volume(worst.top), VOLUME),
+                "volume": (float(bubble.annulus.between(worst.top, worst.end)), VOLUME),
                 "first": (seen[0].at_top, PRESSURE),
             },
         )

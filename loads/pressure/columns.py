@@ -21,7 +21,7 @@ from ..well import Fluid, Table
 from .compressible import integrate_column
 from .gas import gas_density
 
-_GAS_STEP = 250.0  # step of integration [m]; a tenth of it changes the pressure by about 1e-6 of it
+_GAS_STEP = 200.0  # step of integration [m]; a tenth of it changes the pressure by about 1e-6 of it
 
 
 class Pressure(Protocol):
@@ -94,7 +94,7 @@ class RealGas:
     def carry(self, tvd: ArrayLike, from_tvd: Sampled, from_pressure: Sampled) -> Array:
         """Return the integral of ``dp/dz = rho(p, T) g``."""
         farthest = float(np.max(np.abs(np.subtract(tvd, from_tvd)), initial=0.0))  # of all samples
-        nodes = 5 + int(farthest / _GAS_STEP)
+        nodes = 3 + int(farthest / _GAS_STEP)
         return integrate_column(self._density, self.temperature, from_tvd, from_pressure, tvd, nodes)
 
     def _density(self, pressure: Array, temperature: Array) -> Array:
@@ -159,11 +159,13 @@ class Column:
         """Return the gauge pressure [Pa] at *tvd* [m]."""
         z = np.asarray(tvd, dtype=np.float64)
         result = np.zeros(np.broadcast_shapes(z.shape, *(np.shape(known) for _, known in self._known)))
-        for layer, (depth, known) in zip(self.layers, self._known, strict=True):
+        ends = [*(layer.top for layer in self.layers[1:]), np.inf]
+        for layer, end, (depth, known) in zip(self.layers, ends, self._known, strict=True):
             inside = z >= layer.top
             if np.any(inside):
-                # evaluated only from its own top down: a gas law has no business above it
-                result = np.where(inside, layer.fill.carry(np.maximum(z, layer.top), depth, known), result)
+                # evaluated between its own ends only: a gas law has no business beyond them
+                own = np.minimum(np.maximum(z, layer.top), end)
+                result = np.where(inside, layer.fill.carry(own, depth, known), result)
         return result
 
     @cached_property

@@ -95,7 +95,7 @@ def integrate_column(
 def _one_way(slope: Slope, z: Floats, p: Floats, stop: Floats, depth: Floats, nodes: int) -> Floats:
     """Return the pressure at *depth* where it lies between *z* and *stop*, and a placeholder elsewhere."""
     if np.all(z == stop):  # nothing lies on this side
-        nodes = 2
+        return np.broadcast_to(p, np.broadcast_shapes(p.shape, z.shape, depth.shape))
     start, step = z, (stop - z) / (nodes - 1)
     k1 = slope(z, p)
     shape = np.broadcast_shapes(k1.shape, p.shape, step.shape)

@@ -39,8 +39,8 @@ PPR_RANGE_DRANCHUK_ABOU_KASSEM: Final = (0.0, 30.0)
 GRAVITY_RANGE: Final = (0.55, 1.68)
 """Gas gravities of Sutton's samples (from memory: 0.571 to 1.679), with pure methane (0.554) let in."""
 
-CONVERGED: Final = 1e-12
-"""Relative change of the reduced density at which the iteration stops."""
+CONVERGED: Final = 1e-7
+"""Relative step of the reduced density at which the iteration stops; of a Newton step the error left is its square."""
 
 _PSI: Final = 6894.757293168361  # Pa
 _RANKINE: Final = 5.0 / 9.0  # K
@@ -299,7 +299,7 @@ def _within(name: str, values: ArrayLike, allowed: tuple[float, float]) -> Float
     """Return *values* as an array, or say which of them is out of range."""
     array = np.asarray(values, dtype=np.float64)
     bad = ~((array >= allowed[0]) & (array <= allowed[1]) & np.isfinite(array))
-    if np.any(bad):
+    if bad.any():
         raise ValueError(f"{name} must be {allowed[0]:g} to {allowed[1]:g}, got {array[bad].flat[0]:g}")
     return array
 
@@ -316,8 +316,10 @@ def _solve(function: Callable[[Floats], tuple[Floats, Floats]], target: Floats, 
         low = np.where(value < target, x, low)
         high = np.where(value > target, x, high)
         step = x - (value - target) / slope
-        new = np.where((step >= low) & (step <= high), step, (low + high) / 2.0)
-        if np.all(np.abs(new - x) <= CONVERGED * new):
+        inside = (step >= low) & (step <= high)
+        new = np.where(inside, step, (low + high) / 2.0)
+        moved = np.abs(new - x)
+        if (moved <= np.where(inside, CONVERGED, CONVERGED**2) * new).all():
             return new
         x = new
     raise RuntimeError("the equation of state for the gas did not converge in 100 steps")
