@@ -94,13 +94,16 @@ def _parser() -> argparse.ArgumentParser:
     _plugin_option(explain)
     explain.set_defaults(run=_explain)
 
-    limits = commands.add_parser("limits", help="limits of well control: surface pressure, kick tolerance, mud window")
+    limits = commands.add_parser("limits", help="surface pressure, kick tolerance, mud window, greatest setting depths")
     limits.add_argument("well", type=Path, metavar="WELL.toml")
     limits.add_argument("--kick-intensity", help="density by which the formation is above the mud, '0.06 sg'")
     limits.add_argument("--influx-gradient", help="of the gas, '2.3 kPa/m'")
     limits.add_argument("--drill-pipe", help="its outside diameter, '5 in'")
     limits.add_argument("--collars", help="outside diameter of the drill collars; left out: none")
     limits.add_argument("--collar-length", help="length of the drill collars; needed with --collars")
+    limits.add_argument(
+        "--friction", type=float, help="while strings are run, for their setting depths; left out: none"
+    )
     limits.add_argument("--json", type=Path, metavar="PATH", help="write them as JSON in SI ('-': standard output)")
     limits.add_argument("--units", choices=["metric", "field"], help="units of the table")
     _plugin_option(limits)
@@ -194,12 +197,15 @@ def _explain(arguments: argparse.Namespace) -> int:
 
 
 def _limits(arguments: argparse.Namespace) -> int:
-    from .output.limitstable import limits_table
+    from .output.limitstable import limits_table, setting_lines
+    from .setting import setting_depths
+    from .state import Friction
     from .units import DENSITY, DIAMETER, GRADIENT, LENGTH
     from .wellcontrol.limits import DrillString, limits, records
     from .wellfile.reader import read_well
 
-    well = read_well(arguments.well, plugins=_plugins(arguments))
+    plugins = _plugins(arguments)
+    well = read_well(arguments.well, plugins=plugins)
     pipe = _quantity(arguments, "drill_pipe", DIAMETER)
     collars = _quantity(arguments, "collars", DIAMETER)
     length = _quantity(arguments, "collar_length", LENGTH)
@@ -217,10 +223,17 @@ def _limits(arguments: argparse.Namespace) -> int:
         )
     except ValueError as error:
         raise InputError([Problem("", str(error))]) from None
+    rough = arguments.friction
+    if rough is not None and not 0.0 <= rough <= 2.0:
+        raise InputError([Problem("--friction", f"{rough:g} is not accepted; need a coefficient from 0 to 2")])
+    friction = None if rough is None else Friction(cased=rough, open_hole=rough)
+    depths = setting_depths(well, friction=friction, plugins=plugins)
     if arguments.json:
-        _write(arguments.json, json.dumps(records(found), indent=2, ensure_ascii=False, allow_nan=False) + "\n")
+        told = {"limits": records(found), "setting_depths": [vars(item) for item in depths]}
+        _write(arguments.json, json.dumps(told, indent=2, ensure_ascii=False, allow_nan=False) + "\n")
     if arguments.json != Path("-"):
-        print(limits_table(found, arguments.units or well.units))
+        system = arguments.units or well.units
+        print(f"{limits_table(found, system)}\n\n{setting_lines(depths, system)}")
     return MEETS if found and all(item.status != "exceeded" for hole in found for item in hole) else NOT_ALL
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -153,7 +153,7 @@ def evaluate(
     else:
         axial = setting.hanging(state, now, across)
     swing = across.swing(axial.effective) if well.buckling else np.zeros_like(axial.effective)
-    curvature = across.course.curvature
+    curvature = across.course.curvature + well.tortuosity
     if np.any(swing):
         curvature = curvature + across.buckled_curvature(axial.effective)
     bending = 0.5 * well.steel.modulus * body.outside_diameter * curvature
@@ -211,9 +211,10 @@ class _Setting:
         if state.friction is not None:
             friction = state.friction
             coefficient = self._coefficient(friction)
+            rough = replace(across, course=across.course.with_more(self.well.tortuosity))
 
             def drag(free: Array) -> Array:
-                return drag_force(free, self.where, across, coefficient, friction.moving)
+                return drag_force(free, self.where, rough, coefficient, friction.moving)
 
         shock: Array | float = 0.0
         if isinstance(event, SuddenStop):

@@ -9,6 +9,7 @@ from .running import EVEN_STOPS
 from .stations import SPACING
 from .strength.check import SMALL_FORCE, SMALL_PRESSURE, SMALL_STRESS
 from .strength.model import ChosenModel
+from .units import CURVATURE, show
 from .well import MODES, Well
 
 CAUTIONS = (
@@ -53,6 +54,7 @@ def assumptions(
         f"expansion {steel.expansion * 1e6:.4g}e-6 1/K",
         *_of_buckling(well),
         *_of_friction(well),
+        *_of_tortuosity(well),
         "the string follows the well path; bending by doglegs and buckling enters the triaxial check, not tension or "
         "compression, "
         "unless the strength model says so",
@@ -87,3 +89,12 @@ def _of_friction(well: Well) -> tuple[str, ...]:
     rough = [string.name for string in well.strings if string.friction_at_set is not None]
     told = f" except {', '.join(rough)}" if rough else ""
     return (f"no drag is left in the strings when they are cemented{told}; hangers are locked unless said otherwise",)
+
+
+def _of_tortuosity(well: Well) -> tuple[str, ...]:
+    if well.tortuosity == 0.0:
+        return ("well.tortuosity left out: the hole winds no more than its survey says",)
+    told = show(well.tortuosity, CURVATURE, well.units)
+    return (
+        f"well.tortuosity: {told} is added to the doglegs in bending and drag, not in buckling, where it would help",
+    )

@@ -371,6 +371,8 @@ class Well:
         Tables of temperature [K] by name, for load cases.
     buckling : bool
         Whether the strain of buckled pipe enters the balance of forces.
+    tortuosity : float
+        Curvature that a drilled hole has besides that of its path [1/m].
     """
 
     name: str
@@ -390,6 +392,7 @@ class Well:
     temperatures: Mapping[str, Table] = field(default_factory=dict)
     buckling: bool = True
     all_applicable: bool = False
+    tortuosity: float = 0.0
 
     def __repr__(self) -> str:
         return f"<Well {self.name!r}: {', '.join(string.name for string in self.strings)}>"

@@ -194,3 +194,47 @@ def test_run_as_a_module_and_into_a_closed_pipe() -> None:
         f'"{sys.executable}" -m casingloads cases | head -n 1', shell=True, capture_output=True, text=True, check=False
     )
     assert closed.stderr == ""
+
+
+# --- limits -----------------------------------------------------------------------------------------------------------
+
+DRILLED = ["--kick-intensity", "0.05 sg", "--influx-gradient", "2.3 kPa/m", "--drill-pipe", "5 in"]
+
+
+def test_limits_of_an_example(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["limits", str(EXAMPLES / "skerrow-3.toml"), *DRILLED, "--friction", "0.3"]) == 0
+    out = capsys.readouterr().out
+    for word in ("below surface", "kick tolerance", "riser margin", "least overbalance", "Greatest setting depth"):
+        assert word in out
+    assert "NOT EVALUATED" not in out
+    assert max(map(len, out.splitlines())) <= 120
+
+
+def test_limits_say_what_they_need(capsys: pytest.CaptureFixture[str]) -> None:
+    main(["limits", str(EXAMPLES / "corvane-4.toml")])
+    out = capsys.readouterr().out
+    assert "needs kick_intensity, influx_gradient, drill_string" in out
+    assert "klbf" not in out
+
+
+def test_limits_as_json(tmp_path: Path) -> None:
+    file = tmp_path / "limits.json"
+    main(["limits", str(EXAMPLES / "skerrow-3.toml"), *DRILLED, "--json", str(file)])
+    found = json.loads(file.read_text(encoding="utf-8"), parse_constant=lambda name: pytest.fail(f"{name} in JSON"))
+    assert {row["limit"] for row in found["limits"]} >= {"kick tolerance", "riser margin"}
+    assert next(iter(found["setting_depths"]))["string"] == "conductor"
+    assert all(item["greatest"] >= item["planned"] for item in found["setting_depths"])
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        (["--drill-pipe", "5"], "--drill-pipe"),
+        (["--collars", "8 in"], "--collars: needs --collar-length and --drill-pipe"),
+        (["--friction", "7"], "--friction: 7 is not accepted"),
+        (["--kick-intensity", "-1 sg"], "kick_intensity"),
+    ],
+)
+def test_limits_refuse_what_makes_no_sense(more: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["limits", str(EXAMPLES / "skerrow-3.toml"), *more]) == 2
+    assert said in capsys.readouterr().err

@@ -18,7 +18,7 @@ References
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -45,10 +45,9 @@ class Course:
     curvature: Array
     steepening: Array
 
-    @property
-    def straight_and_vertical(self) -> bool:
-        """Whether there is no side force at all."""
-        return not np.any(self.curvature) and not np.any(self.cosine < 1.0)
+    def with_more(self, curvature: float) -> Course:
+        """Return it with *curvature* [1/m] added, of a hole that winds around its path."""
+        return replace(self, curvature=self.curvature + curvature)
 
 
 def course(path: WellPath, places: Places) -> Course:

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Sequence
 
 from ..notes import CAUTIONS
+from ..setting import SettingDepth
 from ..units import DENSITY, LENGTH, UnitSystem, show
 from ..wellcontrol.limits import ASSUMPTIONS, HoleLimits, Limit
 from .listing import WIDTH
@@ -43,6 +44,34 @@ def limits_table(found: Sequence[HoleLimits], system: UnitSystem = "metric") -> 
     for text in ASSUMPTIONS:
         lines += textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="    ")
     return "\n".join([*lines, "", *textwrap.wrap("Caution: " + " ".join(CAUTIONS[:2]), WIDTH)])
+
+
+def setting_lines(found: Sequence[SettingDepth], system: UnitSystem = "metric") -> str:
+    """Return the greatest setting depths as text, one line a string.
+
+    Parameters
+    ----------
+    found : sequence of SettingDepth
+        Of `casingloads.setting.setting_depths`.
+    system : {"metric", "field"}
+        Units.
+
+    Returns
+    -------
+    str
+        Without a final newline.
+    """
+    words = {
+        "tension": "then it is below its required factor in tension while it is run",
+        "friction": "then its weight no longer pulls it in against its friction",
+        "nothing": "no farther looked for",
+    }
+    lines = ["Greatest setting depth, the lowest section made longer, full of what the hole is full of"]
+    width = max((len(item.string) for item in found), default=0)
+    for item in found:
+        depths = f"{show(item.greatest, LENGTH, system):>10}, planned {show(item.planned, LENGTH, system)}"
+        lines.append(f"  {item.string:<{width}}  {depths}: {words[item.stopped_by]}")
+    return "\n".join(lines)
 
 
 def _heading(hole: HoleLimits, system: UnitSystem) -> str:

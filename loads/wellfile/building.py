@@ -100,6 +100,7 @@ class Builder:
             all_applicable=schema.ALL_APPLICABLE in tables.cases,
             temperatures=self.temperatures,
             buckling=self._buckling(head),
+            tortuosity=head.tortuosity or 0.0,
             units=head.units or "metric",
             steel=Steel(
                 modulus=steel.modulus or default.modulus,

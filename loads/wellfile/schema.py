@@ -26,6 +26,7 @@ Density = Annotated[float, quantity(units.DENSITY, above=0.0, most=HEAVIEST_FLUI
 Temperature = Annotated[float, quantity(units.TEMPERATURE, least=173.15, most=873.15)]
 Expansion = Annotated[float, quantity(units.EXPANSION, least=1e-6, most=1e-4)]
 Angle = Annotated[float, quantity(units.ANGLE)]
+Curvature = Annotated[float, quantity(units.CURVATURE, least=0.0)]
 Inclination = Annotated[float, quantity(units.ANGLE, least=0.0, most=math.pi)]
 WallFactor = Annotated[float, number(0.5, 1.0, "0.875")]
 Factor = Annotated[float, number(0.1, 100.0, "1.25")]
@@ -113,6 +114,9 @@ class WellTable(TableModel):
     survey: Survey | None = Field(None, description="a CSV file beside the well file, or a table; left out: vertical")
     buckling: bool | None = Field(
         None, description="whether the strain of buckled pipe enters the balance of forces; left out: true"
+    )
+    tortuosity: Curvature | None = Field(
+        None, description="added to the doglegs of a planned survey, in bending and drag; left out: none"
     )
     units: Literal["metric", "field"] | None = Field(None, description="of the output; left out: metric")
 

@@ -143,3 +143,24 @@ def test_a_plug_carries_the_difference_of_pressure() -> None:
     own = np.interp(bumped.places.md, plain.places.md, plain.axial.true)
     assert (bumped.axial.true - own)[above] == pytest.approx(push, rel=1e-6)
     assert (bumped.axial.true - own)[~above] == pytest.approx(0.0, abs=1e-3)
+
+
+# --- a hole that winds more than its plan -----------------------------------------------------------------------------
+
+
+def test_tortuosity_bends_and_drags() -> None:
+    """Vertical on paper, 1 deg/30 m in truth: bending E D/2 k; pulled out, F = w (e^(mu k L) - 1) / (mu k) at the top.
+
+    dF/ds = -(w + mu k F) from the shoe up, by hand; buckling takes no help from it.
+    """
+    plumb = well_of(WellPath.vertical(3000.0))
+    winding = replace(plumb, tortuosity=float(np.radians(1.0) / 30.0))
+    mud = cl.column(MUD)
+    state = State(inside=mud, outside=mud, held=False, friction=Friction(cased=0.3, open_hole=0.3, moving="out"))
+    straight, bent = (evaluate(well, well.strings[0], state, {}) for well in (plumb, winding))
+    mu_k = 0.3 * winding.tortuosity
+    assert float(bent.axial.effective[0]) == pytest.approx(WEIGHT * np.expm1(mu_k * 3000.0) / mu_k, rel=1e-4)
+    assert float(straight.axial.effective[0]) == pytest.approx(WEIGHT * 3000.0, rel=1e-9)
+    assert bent.bending == pytest.approx(0.5 * 30e6 * 6894.757293168361 * 0.2445 * winding.tortuosity, rel=1e-9)
+    assert np.all(straight.bending == 0.0)
+    assert np.all(bent.lateral.side_force(bent.axial.effective) == 0.0)
