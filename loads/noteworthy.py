@@ -26,7 +26,7 @@ class Buckled:
     top, bottom : float
         Between which measured depths some of it is buckled [m].
     helix : bool
-        Whether any of it is a helix; else it snakes.
+        Whether it is a helix where it bends most; else it snakes there.
     effective_force : float
         The most compressive, tension positive [N].
     snaking_force : float
@@ -84,7 +84,7 @@ def _buckled(key: Key, found: Evaluation) -> Iterator[Buckled]:
         step=key[2],
         top=float(found.places.md[here].min()),
         bottom=float(found.places.md[here].max()),
-        helix=bool(np.any(swing[here] >= 1.0)),
+        helix=bool(swing[worst] >= 1.0),
         effective_force=float(effective[worst]),
         snaking_force=float(np.broadcast_to(found.lateral.snaking_force(effective), shape)[worst]),
         bending_stress=float(stress[worst]),
@@ -108,14 +108,16 @@ def _buckling_remarks(found: Iterable[Buckled]) -> Iterator[Remark]:
         by_string.setdefault(one.string, []).append(one)
     for string, ones in by_string.items():
         worst = max(ones, key=lambda one: one.bending_stress)
-        shape = "winds into a helix" if worst.helix else "snakes"
+        shape = "a helix" if worst.helix else "a snake"
         others = len(ones) - 1
         more = f" (and in {others} other step{'s' if others > 1 else ''})" if others else ""
         yield Remark(
-            f"{shape} between {{top}} and {{bottom}} md: effective force {{force}}, bending {{stress}}{more}",
+            f"buckles between {{top}} and {{bottom}} md, most at {{md}}, {shape}: effective force {{force}}, bending "
+            f"{{stress}}{more}",
             {
                 "top": (worst.top, LENGTH),
                 "bottom": (worst.bottom, LENGTH),
+                "md": (worst.md, LENGTH),
                 "force": (worst.effective_force, FORCE),
                 "stress": (worst.bending_stress, STRESS),
             },

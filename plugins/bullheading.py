@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq
 
 import casingloads as cl
 from casingloads.arrays import Array, ArrayLike, Sampled
@@ -123,6 +122,8 @@ def bullheading(
 
 def _level(fill: Fill, bound: Bound, above: float) -> float:
     """Return the true vertical depth [m], below *above*, at which a column of *fill* has no pressure left."""
+    from scipy.optimize import brentq  # slow to import
+
     return float(brentq(lambda tvd: float(fill.carry(tvd, bound.depth, bound.pressure)), above, bound.depth, xtol=1e-6))
 
 

@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq
 
 import casingloads as cl
 from casingloads.plugins.drilling import heated
@@ -292,6 +291,8 @@ def mud_over_gas(
         inside = cl.column(heavy, top=head, pressure=cap)
     else:
         name, told = "mud over gas", "mud stands on gas at {contact} tvd"
+        from scipy.optimize import brentq  # slow to import
+
         contact = float(brentq(too_much, head, bound.depth, xtol=1e-6))
         inside = cl.column(heavy, top=head, pressure=cap).over(gas, contact=contact)
     remarks = [
