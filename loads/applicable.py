@@ -82,7 +82,20 @@ def _add_applicable(
 
 
 def why_not(case: LoadCase, scene: Scene) -> str:
-    """Return why *case* does not concern the string of *scene*; an empty text where it does."""
+    """Return why *case* does not concern the string of *scene*; an empty text where it does, or where it cannot tell.
+
+    Parameters
+    ----------
+    case : LoadCase
+        Its ``applies`` is asked.
+    scene : Scene
+        Of the string, or of the whole well for a case of several.
+
+    Returns
+    -------
+    str
+        Why not, in plain words.
+    """
     if case.applies is None:
         return ""
     try:

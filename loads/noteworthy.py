@@ -94,7 +94,18 @@ def _buckled(key: Key, found: Evaluation) -> Iterator[Buckled]:
 
 
 def noteworthy(evaluations: Mapping[Key, Evaluation]) -> tuple[Remark, ...]:
-    """Return what to tell of buckling, lifting hangers and strain that stays, the worst of each string."""
+    """Return what to tell of buckling, lifting hangers and strain that stays, the worst of each string.
+
+    Parameters
+    ----------
+    evaluations : mapping
+        By string, case label and step.
+
+    Returns
+    -------
+    tuple of Remark
+        Empty where there is nothing to tell.
+    """
     return (
         *_buckling_remarks(buckled(evaluations)),
         *_lifts(evaluations.items()),

@@ -11,6 +11,7 @@ import numpy as np
 from . import situations
 from .arrays import Array, ArrayLike, Floats
 from .errors import MissingInput
+from .parameters import FormationPressureAt
 from .path import WellPath
 from .pressure.columns import Column, Pressure, Temperature
 from .pressure.outside import PRESETS, Behind, pressure_behind
@@ -54,6 +55,20 @@ class Scene:
         """Return the scene seen from another string."""
         self.well.string(name)
         return Scene(self.well, name)
+
+    @property
+    def earlier(self) -> tuple[String, ...]:
+        """The strings set before this one."""
+        return self.well.strings[: self._number]
+
+    @property
+    def later(self) -> tuple[String, ...]:
+        """The strings set after this one."""
+        return self.well.strings[self._number + 1 :]
+
+    @property
+    def _number(self) -> int:
+        return [string.name for string in self.well.strings].index(self.string.name)
 
     @property
     def path(self) -> WellPath:
@@ -108,6 +123,10 @@ class Scene:
     def fracture_pressure(self, tvd: ArrayLike) -> Array:
         """Return the fracture pressure [Pa] at *tvd* [m]; the table must reach up to there."""
         return self._covered("fracture", tvd)
+
+    def formation_pressure(self, tvd: float, given: FormationPressureAt | None = None) -> float:
+        """Return the pressure of the formation [Pa] at *tvd* [m]: as *given*, else the pore pressure."""
+        return float(self.pore_pressure(tvd) if given is None else given.at(tvd))
 
     def undisturbed(self) -> Table:
         """Return the undisturbed temperature [K]."""

@@ -1,1 +1,1 @@
-"""Built-in load cases, one module for each phase of a well's life."""
+"""Built-in load cases, one module for each kind of thing that happens."""

@@ -117,10 +117,6 @@ def circulation(
     )
 
 
-def _formation(scene: cl.Scene, given: cl.FormationPressure | None, tvd: float) -> float:
-    return float(scene.pore_pressure(tvd) if given is None else given.at(tvd))
-
-
 @cl.load_case(
     phase="drilling",
     source="Devereux, Practical Well Planning and Drilling Manual, 1998, tables 1-2 to 1-6; Bourgoyne et al., ch. 7",
@@ -158,7 +154,7 @@ def lost_returns(
     """
     heavy = scene.next_mud(mud)
     zones = _thief_zones(scene, thief_zone, exposed_from)
-    pressure = np.array([_formation(scene, thief_pressure, float(zone)) for zone in zones])
+    pressure = np.array([scene.formation_pressure(float(zone), thief_pressure) for zone in zones])
     if scene.well.subsea and not scene.next_hole.riser:
         return _lost_to_the_sea(scene, heavy, zones, pressure, outside)
     level = zones - pressure / heavy.gradient

@@ -201,7 +201,7 @@ def _feed(scene: cl.Scene, reservoir: float | None, given: cl.FormationPressure 
     if reservoir is None and scene.string.next_hole is None:
         raise cl.MissingInput("reservoir, since no hole is below this string")
     tvd = float(scene.tvd(scene.next_hole.bottom if reservoir is None else reservoir))
-    pressure = float(scene.pore_pressure(tvd) if given is None else given.at(tvd))
+    pressure = scene.formation_pressure(tvd, given)
     temperature = float(scene.undisturbed()(tvd))
     if temperature > HOTTEST_LIQUID:
         found, most = show(temperature, TEMPERATURE), show(HOTTEST_LIQUID, TEMPERATURE)
@@ -345,8 +345,7 @@ def heat_through_inner_string(
 
 def _inner(scene: cl.Scene) -> str:
     """Return the name of the next string inside, from the top of this one to its shoe."""
-    names = [string.name for string in scene.well.strings]
-    for later in scene.well.strings[names.index(scene.string.name) + 1 :]:
+    for later in scene.later:
         if later.top <= scene.string.top + 1e-3 and later.shoe >= scene.string.shoe:
             return later.name
     raise cl.CannotEvaluate("no one later string stands inside all of this one")

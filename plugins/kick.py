@@ -134,9 +134,8 @@ def _annulus(scene: cl.Scene, drill_pipe: float, reservoir: float) -> Annulus:
     size = scene.next_hole.size
     if size is None:
         raise cl.MissingInput(f"strings.{scene.string.name}.next_hole.size")
-    head, names = scene.well.wellhead_depth, [string.name for string in scene.well.strings]
-    outer = scene.well.strings[: names.index(scene.string.name) + 1]
-    sections = [section for string in outer for section in string.sections]
+    head = scene.well.wellhead_depth
+    sections = [section for string in (*scene.earlier, scene.string) for section in string.sections]
     edges = [edge for section in sections for edge in (section.top, section.bottom)]
     md = np.unique([*np.linspace(head, reservoir, 400), *(edge for edge in edges if head < edge < reservoir)])
     middle, width = 0.5 * (md[1:] + md[:-1]), np.full(md.size - 1, size)

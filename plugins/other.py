@@ -82,9 +82,7 @@ def mobile_formation(
 
 def _open_hole_top(scene: cl.Scene) -> float:
     """Return the measured depth below which nothing stands between the string and the ground [m]."""
-    names = [string.name for string in scene.well.strings]
-    earlier = scene.well.strings[: names.index(scene.string.name)]
-    return max([string.shoe for string in earlier], default=scene.string.top)
+    return max((string.shoe for string in scene.earlier), default=scene.string.top)
 
 
 def _overburden(scene: cl.Scene, gradient: float | None, bed: tuple[float, float]) -> tuple[Pressure, cl.Remark]:

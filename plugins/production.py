@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import casingloads as cl
+from casingloads.plugins.well_control import gas_of
 from casingloads.pressure.columns import Pressure
 from casingloads.units import LEVEL, PRESSURE
 
@@ -23,10 +24,8 @@ def covered(scene: cl.Scene) -> str:
     It reaches a string where no later one stands inside: the innermost string at the wellhead, a liner below it, a
     liner above another, a tie-back.
     """
-    names = [string.name for string in scene.well.strings]
-    later = scene.well.strings[names.index(scene.string.name) + 1 :]
     reach = scene.string.top
-    for string in sorted(later, key=lambda string: string.top):
+    for string in sorted(scene.later, key=lambda string: string.top):
         if string.top <= reach + _SAME:
             reach = max(reach, string.shoe)
     return "later strings stand inside all of it" if reach >= scene.string.shoe - _SAME else ""
@@ -134,7 +133,7 @@ def tubing_leak(
         What stands behind the pipe. By default settled mud, the lightest credible, since the load is burst.
     """
     depth = float(scene.tvd(reservoir))
-    pressure = float(scene.pore_pressure(depth) if reservoir_pressure is None else reservoir_pressure.at(depth))
+    pressure = scene.formation_pressure(depth, reservoir_pressure)
     behind = scene.outside(outside)
     steps, at_wellhead = [], {}
     moments = {"shut in, cold": None} if temperature is None else {"shut in, hot": temperature, "shut in, cold": None}
@@ -157,13 +156,7 @@ def _hydrocarbon(
 ) -> cl.Gas | cl.RealGas | cl.Fluid:
     if oil is not None:
         return cl.Fluid(name="oil", density=oil)
-    return _gas(scene, gradient, gravity, hot)
-
-
-def _gas(scene: cl.Scene, gradient: float | None, gravity: float | None, hot: cl.Table | None) -> cl.Gas | cl.RealGas:
-    if gravity is None:
-        return cl.Gas(gradient)
-    return cl.RealGas(gravity, scene.undisturbed() if hot is None else hot)
+    return gas_of(scene, gradient, gravity, hot)
 
 
 # --- drawdown ---------------------------------------------------------------------------------------------------------
@@ -281,7 +274,7 @@ def gas_lift(
     if valve is not None and not scene.well.wellhead_depth < valve <= packer:
         raise cl.CannotEvaluate(f"valve = {valve:g} m is not between the wellhead and packer = {packer:g} m")
     emptied = float(scene.tvd(packer if valve is None else valve))
-    gas = _gas(scene, gas_gradient, gas_gravity, temperature)
+    gas = gas_of(scene, gas_gradient, gas_gravity, temperature)
     full = from_wellhead(scene, packer_fluid, injection_pressure)
     injecting = from_wellhead(scene, gas, injection_pressure).over(packer_fluid, contact=emptied)
     bled = cl.Empty() if valve is None else cl.column(packer_fluid, top=emptied)

@@ -235,10 +235,8 @@ def overpull(
 
 def _open_hole_top(scene: cl.Scene) -> float:
     """Return the measured depth [m] below which the string can stick: the deepest earlier shoe, or the ground."""
-    names = [string.name for string in scene.well.strings]
-    earlier = scene.well.strings[: names.index(scene.string.name)]
     ground = scene.well.air_gap if scene.well.sea_floor is None else scene.well.sea_floor
-    return max((string.shoe for string in earlier), default=float(scene.path.md_at_tvd(ground)))
+    return max((string.shoe for string in scene.earlier), default=float(scene.path.md_at_tvd(ground)))
 
 
 @cl.hookimpl

@@ -35,10 +35,6 @@ def gas_of(
     return cl.Gas(gradient) if gravity is None else cl.RealGas(gravity, temperature or scene.undisturbed())
 
 
-def _formation(scene: cl.Scene, given: cl.FormationPressure | None, tvd: float) -> float:
-    return float(scene.pore_pressure(tvd) if given is None else given.at(tvd))
-
-
 # --- what bounds the pressure -----------------------------------------------------------------------------------------
 
 
@@ -86,9 +82,8 @@ def _gas_bound(
 ) -> Bound:
     """Return what bounds gas from the reservoir, by default at the bottom of the next hole with its pore pressure."""
     md = scene.next_hole.bottom if reservoir is None else reservoir
-    return bound_of(
-        scene, gas, md, _formation(scene, given, float(scene.tvd(md))), "the reservoir", exposed_from, margin
-    )
+    pressure = scene.formation_pressure(float(scene.tvd(md)), given)
+    return bound_of(scene, gas, md, pressure, "the reservoir", exposed_from, margin)
 
 
 @cl.load_case(
@@ -197,7 +192,7 @@ def partial_gas(
     md = scene.next_hole.bottom if reservoir is None else reservoir
     top = scene.string.shoe if exposed_from is None else exposed_from
     depth = np.array([float(scene.tvd(md))])
-    allowed = np.array([_formation(scene, reservoir_pressure, depth[0])])
+    allowed = np.array([scene.formation_pressure(depth[0], reservoir_pressure)])
     head, at_head = scene.wellhead_tvd, fraction * float(allowed[0])
     if md > top:
         exposed = scene.exposed("fracture", top=top, bottom=md)

@@ -184,11 +184,11 @@ def build_up(annuli: Sequence[TrappedAnnulus], steel: Steel) -> tuple[BuildUp, .
     state = follow(system)
     now = system.now(state.rises, 1.0)
     for member, here in zip(system.members, now, strict=True):
-        _liquid(member, here)
+        _refuse_boiling(member, here)
     return tuple(_built(system, state, k, now) for k in range(len(annuli)))
 
 
-def _liquid(member: Member, now: Now) -> None:
+def _refuse_boiling(member: Member, now: Now) -> None:
     """Refuse an annulus that boils."""
     if not isinstance(member.annulus.fluid, BoilingLiquid):
         return

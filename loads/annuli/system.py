@@ -1,4 +1,4 @@
-"""Annuli that press on each other, with what relieves them: the equations. `annuli_solve` solves them."""
+"""Annuli that press on each other, with what relieves them: the equations. `casingloads.annuli.solve` solves them."""
 
 from __future__ import annotations
 

@@ -248,7 +248,16 @@ def mean_strain(
     Returns
     -------
     ndarray, (..., m)
-        [-].
+        Not above zero [-].
+
+    Examples
+    --------
+    A helix whose compression grows from nothing has half the strain of its lower end.
+
+    >>> helix = mean_strain((np.array([0.0]), np.array([20e3])), (np.zeros(1), np.zeros(1)), np.array([2e6]),
+    ...                     np.array([0.04]))
+    >>> (helix * 1e6).round(3).tolist()
+    [-2.0]
     """
     snaking = (np.minimum(snaking[0], _NEVER), np.minimum(snaking[1], _NEVER))
     first = _crossing(compression[0] - snaking[0], compression[1] - snaking[1])
@@ -299,7 +308,19 @@ def buckled_curvature(compression: ArrayLike, snaking: ArrayLike, stiffness: Arr
 
 
 def helix_pitch(compression: ArrayLike, stiffness: ArrayLike) -> Array:
-    r"""Return the length of one turn of a helix, :math:`\pi\sqrt{8 E I/F}` [m]; compression above zero [N].
+    r"""Return the length of one turn of a helix, :math:`\pi\sqrt{8 E I/F}`.
+
+    Parameters
+    ----------
+    compression : array_like
+        Effective compression, above zero [N].
+    stiffness : array_like
+        ``E I`` [N m2].
+
+    Returns
+    -------
+    ndarray, broadcast shape
+        Along the hole [m].
 
     References
     ----------
@@ -314,7 +335,19 @@ def helix_pitch(compression: ArrayLike, stiffness: ArrayLike) -> Array:
 
 
 def helix_side_force(compression: ArrayLike, stiffness: ArrayLike, clearance: ArrayLike) -> Array:
-    r"""Return the side force of a helix per length, :math:`r F^2/(4 E I)` [N/m].
+    r"""Return the side force of a helix per length, :math:`r F^2/(4 E I)`.
+
+    Parameters
+    ----------
+    compression : array_like
+        Effective compression [N]; its sign does not count, so ask only where there is a helix.
+    stiffness, clearance : array_like
+        ``E I`` [N m2], radial clearance [m].
+
+    Returns
+    -------
+    ndarray, broadcast shape
+        [N/m], not negative.
 
     References
     ----------

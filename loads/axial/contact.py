@@ -51,7 +51,17 @@ class Course:
 
 
 def course(path: WellPath, places: Places) -> Course:
-    """Return how *path* runs at *places*; what belongs to a stretch is looked up by its middle."""
+    """Return how *path* runs at *places*; what belongs to a stretch is looked up by its middle.
+
+    Examples
+    --------
+    Where a hole begins to build, the curvature jumps.
+
+    >>> from casingloads.stations import places
+    >>> path = WellPath([0.0, 100.0, 200.0], [0.0, 0.0, 0.1], [0.0, 0.0, 0.0])
+    >>> course(path, places(np.array([0.0, 100.0, 200.0]), path)).curvature.round(9).tolist()
+    [0.0, 0.0, 0.001, 0.001]
+    """
     return Course(
         cosine=np.cos(path.inclination(places.md)),
         curvature=path.curvature(places.middle),

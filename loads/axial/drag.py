@@ -59,6 +59,21 @@ def drag_force(free: Array, places: Places, lateral: Lateral, friction: Array | 
     References
     ----------
     [1]_ of the module.
+
+    Examples
+    --------
+    On a straight slope of 30 degrees half the weight of 500 N/m rests on the wall, whatever the force: 1000 m of it
+    with a friction of 0.2 hold back 50 kN.
+
+    >>> from casingloads.axial.contact import Course
+    >>> from casingloads.path import WellPath
+    >>> from casingloads.stations import places
+    >>> where = places(np.array([0.0, 1000.0]), WellPath([0.0, 1000.0], np.radians([30.0, 30.0]), [0.0, 0.0]))
+    >>> slope = Course(cosine=np.cos(np.radians(30.0)), curvature=0.0, steepening=0.0)
+    >>> pipe = Lateral(stiffness=np.full(2, 1e7), clearance=np.zeros(2), weight_in_fluids=np.full(2, 500.0),
+    ...                course=slope)
+    >>> drag_force(np.zeros(2), where, pipe, 0.2, "out").round(6).tolist()
+    [50000.0, 0.0]
     """
     sign = 1.0 if moving == "out" else -1.0
     step = places.md[..., 1::2] - places.md[..., 0::2]

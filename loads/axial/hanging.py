@@ -90,6 +90,7 @@ def effective_force(true: Array, inside: Array, outside: Array, body: Body) -> A
     Returns
     -------
     ndarray, (..., n)
+        Tension positive [N].
     """
     return true - inside * body.bore_area + outside * body.outer_area
 
@@ -179,7 +180,26 @@ def area_steps(body: Body, inside: Array, outside: Array) -> Array:
 
 
 def sum_from_below(*, stretches: Array = 0.0, junctions: Array = 0.0, count: int) -> Array:
-    """Return at each of *count* places the sum of the stretches and junctions below it."""
+    """Return at each of *count* places the sum of the stretches and junctions below it.
+
+    Parameters
+    ----------
+    stretches : ndarray, (..., count / 2)
+        One value a stretch; half of the places are upper ends, half lower.
+    junctions : ndarray, (..., count / 2 - 1)
+        One value a point between two stretches.
+    count : int
+        Number of places.
+
+    Returns
+    -------
+    ndarray, (..., count)
+
+    Examples
+    --------
+    >>> sum_from_below(stretches=np.array([1.0, 2.0]), junctions=np.array([10.0]), count=4).tolist()
+    [13.0, 12.0, 2.0, 0.0]
+    """
     shape = np.broadcast_shapes(np.shape(stretches)[:-1], np.shape(junctions)[:-1])
     between = np.zeros((*shape, count - 1))
     between[..., 0::2] = stretches

@@ -164,7 +164,27 @@ def held_force(
 
 
 def free_lengths(places: Places, cement: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Return the intervals without cement [m md], from the top down."""
+    """Return the intervals without cement [m md], from the top down.
+
+    Parameters
+    ----------
+    places : Places
+        From the top of the string to its shoe.
+    cement : sequence of (float, float)
+        Cemented intervals, top and bottom [m md], in any order.
+
+    Returns
+    -------
+    list of (float, float)
+        Top and bottom of each; empty where all of the string is cemented.
+
+    Examples
+    --------
+    >>> from casingloads.path import WellPath
+    >>> from casingloads.stations import places
+    >>> free_lengths(places(np.array([0.0, 1000.0]), WellPath.vertical(1000.0)), [(800.0, 1000.0), (300.0, 500.0)])
+    [(0.0, 300.0), (500.0, 800.0)]
+    """
     lengths, above = [], float(np.min(places.md))
     for top, bottom in sorted(cement):
         if top > above:

@@ -98,6 +98,7 @@ def hydrostatic_gradients(places: Places, state: Inputs, pressures: tuple[Pressu
     Returns
     -------
     tuple of ndarray, (..., n)
+        Inside and outside [Pa/m]; of a fluid that flows, as if it stood (`at_rest`).
     """
     upper, lower = slice(0, None, 2), slice(1, None, 2)
     height = places.tvd[..., lower] - places.tvd[..., upper]

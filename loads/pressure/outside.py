@@ -88,11 +88,12 @@ def pressure_behind(well: Well, string: String, behind: Behind) -> Pressure:
     Returns
     -------
     Pressure
+        Of one part where all intervals hold the same, else `Intervals`; the string as run where all are as run.
 
     Raises
     ------
     MissingInput
-        When a table of the earth is needed and missing.
+        When a table of the earth is needed and missing, or does not reach up to the string.
     """
     if {behind.above_cement, behind.cement, behind.open_hole} == {"as run"}:
         return situations.outside_as_run(well, string)

@@ -28,6 +28,15 @@ class Raised:
         Added there, linear between [Pa].
     reason : str
         Why, for the reader.
+
+    Examples
+    --------
+    >>> from casingloads.path import WellPath
+    >>> from casingloads.pressure.columns import Empty
+    >>> from casingloads.stations import places
+    >>> shut = Raised(base=Empty(), md=np.array([0.0, 500.0]), change=np.array([2e6, 1e6]), reason="heat")
+    >>> shut.at(places(np.array([0.0, 500.0, 900.0]), WellPath.vertical(900.0))).tolist()
+    [2000000.0, 1000000.0, 0.0, 0.0]
     """
 
     base: Pressure

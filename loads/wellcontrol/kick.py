@@ -28,6 +28,11 @@ from .hydrostatics import taken
 def annular_capacity(hole: ArrayLike, pipe: ArrayLike) -> Array:
     """Return the volume of the annulus per length of hole [m3/m], of diameters [m].
 
+    Raises
+    ------
+    ValueError
+        If a pipe is not thinner than its hole, or below 0.
+
     Examples
     --------
     >>> round(float(annular_capacity(0.311, 0.127)), 5)
@@ -108,6 +113,11 @@ def influx_height(
     -------
     ndarray, broadcast shape of the inputs
         [m]; negative: no influx at all can be shut in. Not below H: influx down to the bottom does not break it.
+
+    Raises
+    ------
+    ValueError
+        If the influx is not lighter than the mud.
 
     References
     ----------
@@ -203,6 +213,15 @@ def kick_tolerance(
         Of the open hole.
     zeta : array_like, broadcasts with *fracture_pressure*
         Compressibility factor times temperature at each depth over that at the bottom; see `gas_volume`.
+
+    Returns
+    -------
+    KickTolerance
+
+    Raises
+    ------
+    ValueError
+        If the influx is not lighter than the mud.
 
     References
     ----------
