@@ -70,7 +70,7 @@ def _add_applicable(
     named: tuple[CaseRequest, ...],
 ) -> None:
     scope = "string" if scene.string_name else "well"
-    taken = {request.case for request in named} | {request.label for request in named}
+    taken, labels = {request.case for request in named}, {request.label for request in named}
     for case in sorted(plugins.cases.values(), key=lambda case: (_PHASES.index(case.phase), case.name)):
         if case.scope != scope or case.name in taken:
             continue
@@ -78,7 +78,8 @@ def _add_applicable(
         if reason:
             passed.append(PassedOver(string=scene.string_name or "", case=case.name, reason=reason))
         else:
-            requests.append((CaseRequest(label=case.name, case=case.name), scene))
+            label = f"{case.name} itself" if case.name in labels else case.name  # a label may be another case's name
+            requests.append((CaseRequest(label=label, case=case.name), scene))
 
 
 def why_not(case: LoadCase, scene: Scene) -> str:

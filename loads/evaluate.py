@@ -294,9 +294,11 @@ def _points(well: Well, string: String, raised_by: float, states: Sequence[State
     marks: list[ArrayLike] = [well.path.stations]
     marks.extend(section.bottom - raised_by for section in string.sections)
     marks.extend(edge for cement in string.cement for edge in (cement.top, cement.bottom))
-    marks.extend(host.shoe for host in well.strings if top < host.shoe < bottom)  # the hole widens there
+    marks.extend(edge for host in well.strings for s in host.sections for edge in (s.top, s.bottom))  # its gap changes
     marks.extend(section.wall_loss.md for section in string.sections if section.wall_loss is not None)
     breaks: list[ArrayLike] = [table.tvd for table in (well.earth.temperature, string.set_temperature) if table]
+    if well.sea_floor is not None:
+        breaks.append([well.sea_floor])
     for state in states:
         if isinstance(state.temperature, Table):
             breaks.append(state.temperature.tvd)

@@ -13,7 +13,7 @@ from .remark import Remark
 from .row import Row
 from .strength.check import Check, Line
 from .strength.model import ChosenModel
-from .units import DIAMETER, FORCE, FRACTION, LENGTH, STRESS, TEMPERATURE, Dimension, UnitSystem, show
+from .units import DIAMETER, FORCE, FORCE_PER_LENGTH, FRACTION, LENGTH, STRESS, TEMPERATURE, Dimension, UnitSystem, show
 from .well import Well
 
 
@@ -121,7 +121,7 @@ def explain(
         source=source,
         parts=(
             ("place", where),
-            ("axial force", _axial_items(found, index)),
+            ("axial force", _axial_items(well, found, index)),
             ("working", tuple(_item(line, index, shape) for line in outcome.working)),
         ),
         origin=(
@@ -143,7 +143,7 @@ def _governing(found: Evaluation | None, model: ChosenModel, row: Row) -> tuple[
     return found.checks[row.mode], model.model.source
 
 
-def _axial_items(found: Evaluation, index: int) -> tuple[Item, ...]:
+def _axial_items(well: Well, found: Evaluation, index: int) -> tuple[Item, ...]:
     shape = found.places.md.shape
     items = [
         Item(
@@ -172,14 +172,14 @@ def _axial_items(found: Evaluation, index: int) -> tuple[Item, ...]:
             formula="F_e = F_a - p_i A_i + p_o A_o",
         )
     )
-    items += _buckling_items(found, index)
+    items += _buckling_items(well, found, index)
     if found.now.temperature is not None:
         warmth = float(np.broadcast_to(found.now.temperature, shape)[index])
         items.append(Item(symbol="T", meaning="temperature", value=warmth, dimension=TEMPERATURE))
     return tuple(items)
 
 
-def _buckling_items(found: Evaluation, index: int) -> list[Item]:
+def _buckling_items(well: Well, found: Evaluation, index: int) -> list[Item]:
     """Return why the pipe is straight or buckled here, where its effective force is compressive."""
     shape = found.places.md.shape
     room = float(np.broadcast_to(found.lateral.clearance, shape)[index])
@@ -187,7 +187,7 @@ def _buckling_items(found: Evaluation, index: int) -> list[Item]:
         return []
     across, effective = found.lateral, found.axial.effective
     swing = float(np.broadcast_to(found.swing, shape)[index])
-    shape_word = "helix" if swing >= 1.0 else "snake" if swing > 0.0 else "straight"
+    shape_word = "helix" if swing >= 1.0 else "snake" if swing > 0.0 else "straight" if well.buckling else "left out"
 
     def at(values: Array) -> float:
         return float(np.broadcast_to(values, shape)[index])
@@ -195,7 +195,7 @@ def _buckling_items(found: Evaluation, index: int) -> list[Item]:
     stress = 0.5 * found.modulus * found.body.outside_diameter * across.buckled_curvature(effective)
     return [
         Item(symbol="r", meaning="radial clearance", value=room, dimension=DIAMETER),
-        Item(symbol="n", meaning="side force a metre", value=at(across.side_force(effective)), dimension=FORCE),
+        Item(symbol="n", meaning="side force", value=at(across.side_force(effective)), dimension=FORCE_PER_LENGTH),
         Item(
             symbol="F_s",
             meaning="compression at which it snakes; helix from 2.8 times that",

@@ -70,9 +70,9 @@ def buckled(evaluations: Mapping[Key, Evaluation]) -> tuple[Buckled, ...]:
 
 def _buckled(key: Key, found: Evaluation) -> Iterator[Buckled]:
     shape = found.places.md.shape
-    swing = np.broadcast_to(found.swing, shape)
-    if swing.ndim > 1 or not np.any(swing > 0.0):
+    if np.ndim(found.swing) > 1 or not np.any(found.swing > 0.0):
         return
+    swing = np.broadcast_to(found.swing, shape)
     here = swing > 0.0
     effective = np.broadcast_to(found.axial.effective, shape)
     curvature = found.lateral.buckled_curvature(effective)

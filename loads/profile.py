@@ -52,7 +52,8 @@ def profile_frame(well: Well, found: Evaluation) -> pd.DataFrame:
     if found.axial.strained is not None:
         columns["strain_left"] = column(found.axial.strained)
     columns["bending_stress_pa"] = column(found.bending)
-    columns["side_force_n_per_m"] = column(found.lateral.contact_force(found.axial.effective))
+    against_wall = found.lateral.contact_force if well.buckling else found.lateral.side_force
+    columns["side_force_n_per_m"] = column(against_wall(found.axial.effective))
     columns["snaking_force_n"] = _finite(column(found.lateral.snaking_force(found.axial.effective)))
     columns["buckled"] = np.select([column(found.swing) >= 1.0, column(found.swing) > 0.0], ["helix", "snake"], "")
     for mode, outcome in found.checks.items():

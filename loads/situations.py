@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .errors import MissingInput
+import numpy as np
+
+from .errors import CannotEvaluate, MissingInput
 from .pressure.columns import Column, column
 from .state import State
 from .well import Fluid, String, Well
@@ -95,12 +97,24 @@ def inside_as_cemented(well: Well, string: String) -> Column:
     return _stacked(well, column(fluid, top=own_top(well, fluid)), stretches, fluid, string.shoe)
 
 
+_CLIMB = 5.0  # up to which fluids are stacked by their depth all the same; 0.05 MPa at most [m]
+
+
+def _climb(well: Well, top: float, bottom: float) -> float:
+    """Return by how much the path climbs again between two measured depths [m]."""
+    passed = well.path.stations[(well.path.stations > top) & (well.path.stations < bottom)]
+    tvd = well.path.tvd(np.array([top, *passed, bottom]))
+    return float(np.max(np.maximum.accumulate(tvd) - tvd))
+
+
 def _stacked(
     well: Well, first: Column, stretches: Sequence[tuple[float, float, Fluid]], between: Fluid, shoe: float
 ) -> Column:
     """Return *first* with the fluids of *stretches* in it (top, bottom [m md], fluid), and *between* after each."""
     found = first
     ordered = sorted(stretches, key=lambda stretch: stretch[0])
+    if ordered and _climb(well, ordered[0][0], shoe) > _CLIMB:
+        raise CannotEvaluate(f"the hole climbs by more than {_CLIMB:g} m: a stack of fluids in it is not worked out")
     for i, (top, bottom, fluid) in enumerate(ordered):
         found = found.over(fluid, contact=float(well.path.tvd(top)))
         below = ordered[i + 1][0] if i + 1 < len(ordered) else shoe

@@ -80,6 +80,7 @@ LINEAR_MASS = Dimension("mass per length", "kg/m", "kg/m", "lb/ft", (2, 2), "47 
 ANGLE = Dimension("angle", "rad", "deg", "deg", (2, 2), "35 deg", most=4.0 * math.pi)
 CURVATURE = Dimension("curvature", "rad/m", "deg/30 m", "deg/100 ft", (2, 2), "3 deg/100 ft", most=10.0)
 EXPANSION = Dimension("thermal expansion", "1/K", "1/K", "1/K", (8, 8), "12.4e-6 /degC", difference=True, most=1.0)
+FORCE_PER_LENGTH = Dimension("force per length", "N/m", "N/m", "lbf/ft", (1, 1), "500 N/m", most=1e9)
 SPEED = Dimension("speed", "m/s", "m/s", "ft/s", (2, 2), "1.5 m/s", most=1e4)
 VOLUME = Dimension("volume", "m3", "m3", "bbl", (2, 1), "8 m3", most=1e6)
 DURATION = Dimension("duration", "s", "d", "d", (1, 1), "30 d", most=1e11)

@@ -80,11 +80,12 @@ def trapped_annuli(
     scene: cl.Scene,
     *,
     temperature: cl.TemperatureName,
-    share: cl.Fraction = "100 %",
+    share: cl.Fraction | None = None,
     expansion: cl.Expansion | None = None,
     compressibility: cl.Compressibility | None = None,
     inside: cl.FluidName | None = None,
-    walls: Literal["as pipe alone", "rigid in cement"] = "as pipe alone",
+    walls: Literal["rigid in cement", "as pipe alone"] = "rigid in cement",
+    outside: cl.Outside = "settled mud",
     open_shoes: Literal["leak at fracture pressure", "plugged"] = "leak at fracture pressure",
     bled: str | None = None,
     bleeds_to: cl.Pressure | None = None,
@@ -103,15 +104,21 @@ def trapped_annuli(
     temperature : TemperatureName
         Of the innermost string and the annulus around it.
     share : Fraction
-        Of the rise of temperature of one annulus that the next one outward has.
+        Of the rise of temperature of one annulus that the next one outward has; needed where there are several. A
+        hotter annulus presses on the string inside it, and backs up the one around it: look at both.
     expansion : Expansion
         Of the liquid in the annuli, by volume; if left out, that of fresh water at its pressure and temperature.
     compressibility : Compressibility
         Of the liquid; needed with expansion, and like it if left out.
     inside : FluidName
-        What stands in the innermost string now; if left out, what its cement was displaced with.
+        What stands now in the innermost string that has such an annulus around it; if left out, what its cement was
+        displaced with.
     walls : str
-        How pipe that is cemented on its other side gives way: like a pipe alone, or not at all.
+        How pipe that is cemented on its other side gives way to pressure: not at all, which gives the higher pressure,
+        or like a pipe alone.
+    outside : str
+        What stands behind a string that has no such annulus around it. The rise bursts it, so the default is the
+        lightest credible: solids of the mud have settled.
     open_shoes : str
         Whether an annulus above open hole loses liquid at the fracture pressure of the shoe, or is plugged there.
     bled : str
@@ -136,7 +143,9 @@ def trapped_annuli(
     gaps = _gaps(scene.well)
     if not gaps:
         raise cl.CannotEvaluate(_none_closed(scene))
-    well_heat = _Heat(scene, temperature, float(share), len(gaps))
+    if share is None and len(gaps) > 1:
+        raise cl.MissingInput("share, since several annuli are closed in")
+    well_heat = _Heat(scene, temperature, 1.0 if share is None else share, len(gaps))
     relief = _Relief(scene, gaps)
     relief.bleed(bled, bleeds_to)
     relief.vent(disc_in, disc_depth, disc_opens_at)
@@ -144,6 +153,9 @@ def trapped_annuli(
     if open_shoes == "leak at fracture pressure":
         relief.leak_at_shoes()
     innermost = scene.on(gaps[-1].string.name)
+    if inside is not None and any(later.top <= scene.well.wellhead_depth + 1e-3 for later in innermost.later):
+        covered = innermost.string.name
+        raise cl.CannotEvaluate(f"inside: another string, without such an annulus, stands inside {covered!r}")
     now_inside = _inside_now(innermost, inside)
     trapped = []
     for k, gap in enumerate(gaps):
@@ -164,7 +176,7 @@ def trapped_annuli(
         )
     found = annuli.build_up(trapped, scene.well.steel)
     changes = {gap.string.name: (gap.grid.md, up.pressure_change) for gap, up in zip(gaps, found, strict=True)}
-    states = _states(scene, gaps, changes, now_inside, well_heat)
+    states = _states(scene, gaps, changes, now_inside, well_heat, outside)
     return cl.Load(steps=(cl.Step(name="heated", states=states),), remarks=tuple(map(_told, found)))
 
 
@@ -226,6 +238,10 @@ class _Relief:
         if inner is None:
             raise cl.CannotEvaluate(f"disc_in = {name!r}: no closed annulus is inside it")
         md = _needed("disc_depth", depth)
+        number = int(np.argmin(np.abs(inner.grid.md - md)))
+        if not inner.top <= md <= inner.bottom or _along(inner.grid, inner.hosts)[0][number] != name:
+            reach = f"{inner.top:g} to {inner.bottom:g} m"
+            raise cl.CannotEvaluate(f"disc_depth = {md:g} m is not where {name!r} is around a closed annulus, {reach}")
         beyond = next((gap for gap in self.gaps if gap.string.name == name and gap.top <= md <= gap.bottom), None)
         far = None
         if beyond is None:
@@ -311,6 +327,7 @@ def _states(
     changes: dict[str, tuple[Array, Array]],
     now_inside: Column,
     heat: _Heat,
+    behind: cl.Behind,
 ) -> dict[str, cl.State]:
     """Return the state of every string that is a wall of an annulus."""
     around = {host.name: gap for gap in reversed(gaps) for host in gap.hosts}
@@ -321,9 +338,9 @@ def _states(
             continue
         own, within = scene.on(string.name), around.get(string.name)
         number = numbers.get(string.name, 0 if within is None else numbers[within.string.name])
-        outside: Column = own.outside_as_run()
+        outside = own.outside(behind)
         if string.name in changes:
-            outside = _raised(outside, string.name, changes)
+            outside = _raised(own.outside_as_run(), string.name, changes)
         inside = now_inside
         if within is not None:
             inside = _raised(scene.on(within.string.name).outside_as_run(), within.string.name, changes)

@@ -12,6 +12,7 @@ from casingloads.arrays import Array, ArrayLike, Sampled
 from casingloads.plugins.drilling import heated
 from casingloads.plugins.well_control import Bound, bound_of, gas_of, no_preventer
 from casingloads.pressure.columns import Fill, Liquid
+from casingloads.pressure.pumped import Pumped
 from casingloads.units import GRADIENT
 
 
@@ -99,6 +100,8 @@ def bullheading(
         raise cl.MissingInput("zone and kill_fluid: no hole is drilled below this string")
     md = scene.next_hole.bottom if zone is None else zone
     tvd = float(scene.tvd(md))
+    if tvd <= scene.wellhead_tvd + 1.0:
+        raise cl.CannotEvaluate(f"zone = {md:g} m is not below the wellhead")
     taken = scene.fracture_pressure(tvd) + fracture_margin if injection_pressure is None else injection_pressure.at(tvd)
     loss = friction / (tvd - scene.wellhead_tvd)
     kill = kill_fluid or scene.next_mud()
@@ -114,7 +117,9 @@ def bullheading(
         if at_top < 0.0:  # what is pumped falls until it balances the zone
             top, at_top = _level(fill, bound, top), 0.0
         inside = cl.column_through(fill, depth=bound.depth, pressure=bound.pressure, top=top)
-        state = scene.state(inside=inside, outside=behind, temperature=warm, drilled_out=bound.hole_exposed)
+        calm = cl.column_through(fill.fill, depth=bound.depth, pressure=bound.pressure, top=top)
+        pumped = Pumped(pressure=inside, at_rest=calm)
+        state = scene.state(inside=pumped, outside=behind, temperature=warm, drilled_out=bound.hole_exposed)
         steps.append(scene.step(name, state))
         remarks.append(bound.remark(at_top).after(f"{name}: "))
     return cl.Load(steps=tuple(steps), remarks=tuple(remarks))

@@ -315,7 +315,7 @@ def heat_through_inner_string(
     hot_temperature: cl.TemperatureName,
     cold_temperature: cl.TemperatureName | None = None,
     uniform_cold: cl.Temperature | None = None,
-    between: cl.Outside = "as run",
+    between: cl.Outside = "settled mud",
     outside: cl.Outside = "as run",
 ) -> cl.Load:
     """Heat through an inner string: a string behind another is heated by it and cools; yield is followed.

@@ -149,3 +149,9 @@ def test_every_output_tells_what_does_not_apply(tmp_path: Path, plugins: cl.Plug
 def test_anything_else_is_refused(tmp_path: Path, plugins: cl.Plugins) -> None:
     with pytest.raises(cl.InputError, match="all-applicable"):
         checked(tmp_path, plugins, "[strings.cases]\nall-applicable = 3")
+
+
+def test_a_label_that_is_the_name_of_another_case_hides_nothing(tmp_path: Path, plugins: cl.Plugins) -> None:
+    string = '[strings.cases]\nall-applicable = true\n[strings.cases.emptied]\ncase = "pressed"\npressure = "5 MPa"'
+    result = checked(tmp_path, plugins, string)
+    assert asked(result, "outer") == ["emptied", "emptied itself", "either", "unsure"]

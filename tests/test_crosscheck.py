@@ -188,3 +188,76 @@ def test_fluids_out_of_the_usual(tmp_path: Path) -> None:
     well = read(tmp_path, ('mud = "1.20 sg"', 'mud = "1.20 kg/m3"'))
     assert about(well, "fluid 'mud' of 1 kg/m3 is used as given; usual are 500 kg/m3 to 2600 kg/m3")
     assert not about(read(tmp_path), "is used as given")
+
+
+# --- landing, named temperatures ----------------------------------------------------------------------------
+
+
+def test_a_landing_pull_needs_a_free_length_that_cement_holds(tmp_path: Path) -> None:
+    shoe = 'shoe = "2000 m"\n'
+    pull = f'{shoe}landing = "300 kN"\n'
+    cement = 'cement = [{ from = "shoe", to = "1200 m", slurry = "slurry" }]\n'
+    assert read(tmp_path, (shoe, pull)).string("inner").landing == 300e3
+    assert faults(tmp_path, (shoe, pull), (cement, "")) == {
+        "strings.inner.landing": "needs cement that holds the lower end against the pull"
+    }
+    full = cement.replace("1200 m", "top")
+    (message,) = faults(tmp_path, (shoe, pull), (cement, full)).values()
+    assert message.startswith("the string is cemented to its top")
+
+
+def test_a_named_temperature_that_does_not_reach_is_told(tmp_path: Path) -> None:
+    table = '[temperatures.warm]\ndepth = ["100 m", "900 m"]\ntemperature = ["40 degC", "70 degC"]\n[fluids]'
+    well = read(tmp_path, ("[fluids]", table))
+    assert about(well, "temperatures.warm", "above 100.00 m, its first row")
+    assert about(well, "temperatures.warm", "below 900.00 m, its last row")
+
+
+# --- tie-backs ----------------------------------------------------------------------------------------------
+
+TIE_BACK = """
+[[strings]]
+name = "tie-back"
+hole_size = "8.681 in"
+top = "wellhead"
+shoe = "1805 m"
+run_in = "mud"
+tie_back_to = "liner"
+cement = [{ from = "shoe", to = "1400 m", slurry = "slurry" }]
+sections = [{ pipe = "7 in 29 lb/ft L80", to = "shoe" }]
+"""
+LINER_END = 'sections = [{ pipe = "7 in 29 lb/ft L80", to = "shoe" }]\n'
+
+
+def tied(*changes: Change) -> Change:
+    text = TIE_BACK
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    return LINER_END, LINER_END + text
+
+
+def test_a_tie_back_stands_on_its_liner(tmp_path: Path) -> None:
+    well = read(tmp_path, tied())
+    assert well.string("tie-back").tie_back_to == "liner"
+    asked = well.strings[-1]
+    assert not about(well, "hole of 'tie-back'")
+    found = cl.check(read(tmp_path, tied(("sections", "cases = { evacuation = {} }\nsections"))))
+    rows = {row.mode: row for row in found.rows if row.string == asked.name}
+    assert rows["collapse"].status == "meets"
+    assert rows["collapse"].md == pytest.approx(1805.0)
+
+
+@pytest.mark.parametrize(
+    ("change", "key", "said"),
+    [
+        (('tie_back_to = "liner"', 'tie_back_to = "lining"'), "tie_back_to", "accepted: 'liner'"),
+        (('tie_back_to = "liner"', 'tie_back_to = "inner"'), "tie_back_to", "is not a liner set before it"),
+        (('shoe = "1805 m"', 'shoe = "1500 m"'), "shoe", "is not in 'liner', 1800.00 m to 2800.00 m"),
+        (('top = "wellhead"', 'top = "300 m"'), "top", "is below the wellhead"),
+        (("run_in", 'next_hole = { to = "2900 m" }\nrun_in'), "next_hole", "a tie-back has no hole of its own"),
+    ],
+)
+def test_a_tie_back_that_is_none(tmp_path: Path, change: Change, key: str, said: str) -> None:
+    found = faults(tmp_path, tied(change))
+    assert said in found[f"strings.tie-back.{key}"]

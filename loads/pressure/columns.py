@@ -327,8 +327,8 @@ class Intervals:
         return tuple(b for part in self.parts for b in part.breaks())
 
     def jumps(self) -> Sequence[ArrayLike]:
-        """Return where the parts meet."""
-        return self.tops[1:]
+        """Return where the parts meet, and the jumps of the parts."""
+        return (*self.tops[1:], *(jump for part in self.parts for jump in part.jumps()))
 
     def origin(self) -> tuple[Remark, ...]:
         """Return the parts, each with its depth."""

@@ -121,7 +121,7 @@ class Builder:
         for name, given in self.tables.temperatures.items():
             where = ("temperatures", name)
             if isinstance(given, schema.FlowTable):
-                surface = (self.wellhead_depth, self.wellhead == "sea floor")
+                surface = (self.wellhead_depth, self.tables.well.water_depth is not None)
                 table = flowing_table(given, where, self.path, earth.temperature, surface, self.findings)
             else:
                 table = self._temperature_table(given, where)

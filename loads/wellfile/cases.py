@@ -12,7 +12,20 @@ from ..case import LoadCase, Scope
 from ..errors import near_miss, spelled
 from ..hooks import Plugins
 from ..parameters import FluidKind, FormationPressureAt, Kind, Known, Quantity, read_parameters
-from ..units import DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE
+from ..units import (
+    COMPRESSIBILITY,
+    DENSITY,
+    DIAMETER,
+    DURATION,
+    FORCE,
+    GRADIENT,
+    LENGTH,
+    LINEAR_MASS,
+    MASS_RATE,
+    PRESSURE,
+    SPEED,
+    VOLUME,
+)
 from ..well import MODES, CaseRequest
 from . import schema
 from .faults import validated
@@ -20,7 +33,10 @@ from .findings import Findings
 
 Where = tuple[str | int, ...]
 _REQUIRED = TypeAdapter(schema.RequiredTable)
-_UNSIGNED = (DENSITY, FORCE, GRADIENT, LENGTH, LINEAR_MASS, PRESSURE)  # of which less than zero is a slip
+_UNSIGNED = (  # of which less than zero is a slip
+    *(COMPRESSIBILITY, DENSITY, DIAMETER, DURATION, FORCE, GRADIENT, LENGTH, LINEAR_MASS, MASS_RATE, PRESSURE),
+    *(SPEED, VOLUME),
+)
 _PLACES: dict[Scope, str] = {"well": "[cases.LABEL]", "string": "[strings.cases.LABEL]"}
 
 

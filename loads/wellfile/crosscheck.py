@@ -31,6 +31,7 @@ def cross_check(well: Well, plugins: Plugins, findings: Findings) -> None:
         Takes problems and assumptions.
     """
     _pressures_in_order(well, findings)
+    _temperatures_reach(well, findings)
     _tables_reach(well, plugins, findings)
     names = [string.name for string in well.strings]
     for number, string in enumerate(well.strings):
@@ -38,6 +39,7 @@ def cross_check(well: Well, plugins: Plugins, findings: Findings) -> None:
         if string.name and string.name in names[:number]:
             findings.fault(f"{string.name!r} is the name of two strings; need another", *where, "name")
         _fits_its_hole(string, findings)
+        _landing(string, findings)
         if string.tie_back_to is not None:
             _ties_back(well, string, well.strings[:number], findings)
         elif number == 0:
@@ -81,6 +83,29 @@ def _tables_reach(well: Well, plugins: Plugins, findings: Findings) -> None:
     ground = well.air_gap + (well.water_depth or 0.0)
     if first > ground + _NEAR and well.earth.temperature is not None:
         findings.assume(f"earth.temperature: above {findings.depth(first)}, its first row, its value is held")
+
+
+def _temperatures_reach(well: Well, findings: Findings) -> None:
+    """Tell of named temperatures that do not reach from the wellhead to the deepest string: their ends are held."""
+    deepest = max(_deepest_tvd(well, string.shoe) for string in well.strings)
+    for name, table in well.temperatures.items():
+        first, last = float(table.tvd[0]), float(table.tvd[-1])
+        for held, where in ((first > well.wellhead_depth + _NEAR, "above"), (last < deepest - _NEAR, "below")):
+            if held:
+                row = f"{where} {findings.depth(first if where == 'above' else last)}"
+                findings.assume(f"{row}, its {'first' if where == 'above' else 'last'} row, its value is held",
+                                of=f"temperatures.{name}")  # fmt: skip
+
+
+def _landing(string: String, findings: Findings) -> None:
+    """Check that a landing pull has a free length to go to, held at its lower end."""
+    if string.landing == 0.0:
+        return
+    where = ("strings", string.name, "landing")
+    if not string.cement:
+        findings.fault("needs cement that holds the lower end against the pull", *where)
+    elif string.cement[0].top <= string.top + _SAME:
+        findings.fault("the string is cemented to its top: no free length is left to pull or slack off", *where)
 
 
 def _bottoms(well: Well) -> Iterator[tuple[float, str]]:

@@ -39,7 +39,7 @@ def flowing_table(
     ground : Table or None
         Undisturbed temperature.
     wellhead : tuple of float and bool
-        Its depth [m], and whether it is on the sea floor.
+        Its depth [m], and whether there is sea.
     findings : Findings
         Takes problems and assumptions.
 
@@ -54,14 +54,14 @@ def flowing_table(
     numbers = [value for value in dict(given).values() if isinstance(value, float)]
     if not all(map(math.isfinite, numbers)) or not np.all(np.isfinite(ground.value)):
         return None  # what could not be read has been told
-    top, subsea = wellhead
+    top, at_sea = wellhead
     if given.depth <= top:
         told = f"{findings.depth(given.depth)} is not below the wellhead at {findings.depth(top)}"
         findings.fault(f"{told}; need the measured depth from or to which it flows", *where, "depth")
         return None
     if given.flow == "circulation":
-        if subsea:
-            message = "'circulation' is worked out for a wellhead at surface only; give depth and temperature"
+        if at_sea:
+            message = "'circulation' is worked out for a well on land only; give depth and temperature"
             findings.fault(message, *where, "flow")
             return None
         for key in ("pipe_heat_transfer", "pipe_diameter"):
@@ -69,7 +69,9 @@ def flowing_table(
                 findings.fault("missing; circulation needs the drill string", *where, key)
                 return None
     name = str(where[-1])
-    findings.assume(f"flow {given.flow!r}: a closed form for liquid, formulas from memory", of=f"temperatures.{name}")
+    even = ", ground and hole even between wellhead and depth" if given.flow == "circulation" else ""
+    told = f"flow {given.flow!r}: a closed form for liquid, formulas from memory{even}"
+    findings.assume(told, of=f"temperatures.{name}")
     try:
         return (
             _circulating(given, path, ground, top)

@@ -40,6 +40,8 @@ case = "trapped-annuli"
 temperature = "hot"
 expansion = "4e-4 1/K"
 compressibility = "4.5e-10 1/Pa"
+share = "100 %"
+walls = "as pipe alone"
 OPTIONS
 [[strings]]
 name = "surface"
@@ -118,8 +120,8 @@ def test_one_annulus_by_a_linear_balance(tmp_path: Path) -> None:
 
 
 def test_pipe_that_its_cement_holds_gives_less_room(tmp_path: Path) -> None:
-    """The outer string is cemented to the surface: rigid behind, its wall does not move with pressure."""
-    soft, rigid = checked(tmp_path), checked(tmp_path, 'walls = "rigid in cement"')
+    """The outer string is cemented to the surface: its wall does not move with pressure, which is the default."""
+    soft, rigid = checked(tmp_path), checked(tmp_path, "", "surface", ('walls = "as pipe alone"\n', ""))
     ratio = single(1.0, rigid_outer=True) / single(1.0)
     assert rise(rigid) / rise(soft) == pytest.approx(ratio, rel=0.01)
 
@@ -181,7 +183,7 @@ def test_a_cushion_gives_room(tmp_path: Path, kind: str) -> None:
 
 def test_less_heat_further_out(tmp_path: Path) -> None:
     even = checked(tmp_path, "", "600 m")
-    cooler = checked(tmp_path, 'share = "50 %"', "600 m")
+    cooler = checked(tmp_path, "", "600 m", ('share = "100 %"', 'share = "50 %"'))
     assert rise(cooler, "outer") < 0.8 * rise(even, "outer")
 
 
@@ -218,3 +220,31 @@ def test_it_applies_where_an_annulus_is_closed(tmp_path: Path) -> None:
     assert case.applies(cl.Scene(checked(tmp_path).well)) == ""
     full = ('cement = [{ from = "shoe", to = "1500 m"', 'cement = [{ from = "shoe", to = "surface"')
     assert "no annulus" in case.applies(cl.Scene(checked(tmp_path, "", "surface", full).well))
+
+
+def test_a_string_inside_that_has_no_annulus_of_its_own_keeps_its_fluid(tmp_path: Path) -> None:
+    """The innermost is cemented to the wellhead: what fills it is not what fills the string around it."""
+    full = ('cement = [{ from = "shoe", to = "1500 m"', 'cement = [{ from = "shoe", to = "surface"')
+    result = checked(tmp_path, 'inside = "light"', "600 m", full)
+    assert {row.reason for row in result.rows} == {
+        "inside: another string, without such an annulus, stands inside 'outer'"
+    }
+
+
+def test_what_stands_behind_the_outermost_is_the_lightest_credible(tmp_path: Path) -> None:
+    """Fresh water from the wellhead, or the mud as run where that is asked for."""
+    for options, density in (("", 1000.0), ('outside = "as run"', 1200.0)):
+        profile = checked(tmp_path, options).profile("outer", "heated")
+        found = float(np.interp(500.0, profile.md_m, profile.p_outside_pa))
+        assert found == pytest.approx(density * G * 500.0)
+
+
+def test_several_annuli_ask_how_hot_each_is(tmp_path: Path) -> None:
+    result = checked(tmp_path, "", "600 m", ('share = "100 %"\n', ""))
+    assert {row.reason for row in result.rows} == {"needs share, since several annuli are closed in"}
+
+
+def test_a_disc_must_be_where_its_string_is_a_wall(tmp_path: Path) -> None:
+    disc = 'disc_in = "outer"\ndisc_depth = "1900 m"\ndisc_opens_at = "4 MPa"'
+    reasons = {row.reason for row in checked(tmp_path, disc).rows}
+    assert reasons == {"disc_depth = 1900 m is not where 'outer' is around a closed annulus, 0 to 1500 m"}

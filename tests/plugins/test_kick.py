@@ -468,7 +468,7 @@ def test_real_gas_is_lowered_to_what_the_rock_bears() -> None:
         ('fracture = ["1.9 sg", "1.9 sg", "1.9 sg"]\n', "", "needs earth.fracture"),
         ('"5 in"', '"8.7 in"', "drill_pipe must be more than nothing and less than the bore around it; it is 221.0 mm"),
         ("5 m3", "200 m3", "influx = 200 m3 fills the annulus up to the wellhead; gas-to-surface is the case then"),
-        ("5 m3", "-5 m3", "influx = -5 m3"),
+        ("5 m3", "0 m3", "influx = 0 m3"),
         (GAS, f'{GAS}\nspacing = "0 m"', "spacing = 0 m"),
         (GAS, f'{GAS}\nreservoir = "1900 m"', "reservoir 1900 m is behind this string; its shoe is at 2000 m"),
         ('next_hole = { to = "3000 m", mud = "mud", size = "8.681 in" }\n', "", "needs strings.casing.next_hole"),

@@ -275,6 +275,16 @@ def test_friction_is_pumped_against() -> None:
     assert any("gas of 2.262 kPa/m, less 1.898 kPa/m of friction" in line for line in told)  # 500 psi over 5960 ft
 
 
+def test_friction_is_no_weight_of_the_fluid() -> None:
+    """What presses the pipe to the wall is the same with friction as without, and the zone lies below the wellhead."""
+    lines = ("bullheading", GAS, 'zone = "5980 ft"', 'injection_pressure = "4000 psi"')
+    still, pumped = (checked(case(*lines, more)) for more in ("", 'friction = "500 psi"'))
+    name = step_of(case(*lines), 1)
+    weights = [found.evaluation("casing", "load", name).lateral.weight_in_fluids for found in (still, pumped)]
+    assert weights[1] == pytest.approx(weights[0], rel=1e-12)
+    assert reason(case("bullheading", GAS, 'zone = "20 ft"')) == "zone = 6.096 m is not below the wellhead"
+
+
 def test_kill_fluid_falls_where_the_zone_takes_it() -> None:
     """7000 psi at 12,000 ft below other pipe hold 11,229 ft of 12 ppg mud: nothing above 770.8 ft, no vacuum."""
     text = case("bullheading", GAS, 'injection_pressure = "7000 psi"', 'exposed_from = "12000 ft"')
