@@ -8,7 +8,7 @@ from .case import LoadCase
 from .errors import CannotEvaluate
 from .hooks import Plugins
 from .scene import Scene
-from .well import CaseRequest, Well
+from .well import AllApplicable, CaseRequest, Well
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,11 +51,11 @@ def wanted_cases(well: Well, plugins: Plugins) -> Wanted:
     for string in well.strings:
         scene = Scene(well, string.name)
         requests += [(request, scene) for request in string.cases]
-        if string.all_applicable:
-            _add_applicable(requests, passed, plugins, scene, string.cases)
+        if string.all_applicable is not None:
+            _add_applicable(requests, passed, plugins, scene, string.cases, string.all_applicable)
     requests += [(request, Scene(well)) for request in well.cases]
-    if well.all_applicable:
-        _add_applicable(requests, passed, plugins, Scene(well), well.cases)
+    if well.all_applicable is not None:
+        _add_applicable(requests, passed, plugins, Scene(well), well.cases, well.all_applicable)
     return Wanted(requests=tuple(requests), passed_over=tuple(passed))
 
 
@@ -68,18 +68,20 @@ def _add_applicable(
     plugins: Plugins,
     scene: Scene,
     named: tuple[CaseRequest, ...],
+    wanted: AllApplicable,
 ) -> None:
     scope = "string" if scene.string_name else "well"
     taken, labels = {request.case for request in named}, {request.label for request in named}
     for case in sorted(plugins.cases.values(), key=lambda case: (_PHASES.index(case.phase), case.name)):
         if case.scope != scope or case.name in taken:
             continue
-        reason = why_not(case, scene)
+        reason = "left out in the well file" if case.name in wanted.leave_out else why_not(case, scene)
         if reason:
             passed.append(PassedOver(string=scene.string_name or "", case=case.name, reason=reason))
         else:
             label = f"{case.name} itself" if case.name in labels else case.name  # a label may be another case's name
-            requests.append((CaseRequest(label=label, case=case.name), scene))
+            parameters = wanted.parameters.get(case.name, {})
+            requests.append((CaseRequest(label=label, case=case.name, parameters=parameters), scene))
 
 
 def why_not(case: LoadCase, scene: Scene) -> str:

@@ -208,6 +208,22 @@ class CaseRequest:
 
 
 @dataclass(frozen=True, kw_only=True)
+class AllApplicable:
+    """Every load case that applies, asked for at once.
+
+    Attributes
+    ----------
+    parameters : mapping
+        Values in SI by case and parameter, for all cases that take them.
+    leave_out : tuple of str
+        Names of cases that are not wanted.
+    """
+
+    parameters: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    leave_out: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class ModelRequest:
     """A strength model asked for by name, with its parameters in SI."""
 
@@ -279,8 +295,8 @@ class String:
         Required factor by mode.
     cases : tuple of CaseRequest
         In the order of the file.
-    all_applicable : bool
-        Whether every load case that applies is asked for besides.
+    all_applicable : AllApplicable or None
+        Every load case that applies, asked for besides; None: only those of `cases`.
     next_hole : NextHole or None
         The hole drilled below it, which it must survive.
     models : mapping
@@ -323,7 +339,7 @@ class String:
     landing: float = 0.0
     locked: bool = True
     tie_back_to: str | None = None
-    all_applicable: bool = False
+    all_applicable: AllApplicable | None = None
 
     @property
     def length(self) -> float:
@@ -357,8 +373,8 @@ class Well:
         From the outermost in.
     cases : tuple of CaseRequest
         Load cases that concern several strings.
-    all_applicable : bool
-        Whether every such case that applies is asked for besides.
+    all_applicable : AllApplicable or None
+        Every such case that applies, asked for besides; None: only those of `cases`.
     steel : Steel
         Elastic constants.
     assumptions : tuple of str
@@ -391,7 +407,7 @@ class Well:
     units: UnitSystem = "metric"
     temperatures: Mapping[str, Table] = field(default_factory=dict)
     buckling: bool = True
-    all_applicable: bool = False
+    all_applicable: AllApplicable | None = None
     tortuosity: float = 0.0
 
     def __repr__(self) -> str:

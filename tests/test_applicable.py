@@ -146,6 +146,39 @@ def test_every_output_tells_what_does_not_apply(tmp_path: Path, plugins: cl.Plug
     ]
 
 
+SHARED = '[strings.cases]\nall-applicable = { pressure = "5 MPa", one = "1 MPa", leave_out = ["unsure"] }'
+
+
+def test_inputs_that_several_take_are_given_once(tmp_path: Path, plugins: cl.Plugins) -> None:
+    result = checked(tmp_path, plugins, SHARED)
+    rows = {row.case: row for row in result.rows if row.string == "outer" and row.mode == "burst"}
+    assert list(rows) == ["emptied", "pressed", "either"]
+    assert rows["pressed"].load == pytest.approx(5e6)
+    assert {row.reason for row in result.rows if row.string == "outer"} == {""}
+    (out,) = [item for item in result.passed_over if item.string == "outer"]
+    assert (out.case, out.reason) == ("unsure", "left out in the well file")
+
+
+@pytest.mark.parametrize(
+    ("change", "key", "said"),
+    [
+        (('pressure = "5 MPa"', 'presure = "5 MPa"'), "presure", "no load case has such a parameter; did you mean"),
+        (('"5 MPa"', '"5 m"'), "pressure", "'5 m' is a length"),
+        (('"5 MPa"', '"-5 MPa"'), "pressure", "need zero or more"),
+        (('["unsure"]', '["unshure"]'), "leave_out", "did you mean 'unsure'?"),
+        (('["unsure"]', '"unsure"'), "leave_out", "need a list of names of cases"),
+    ],
+)
+def test_inputs_that_make_no_sense_are_told(
+    tmp_path: Path, plugins: cl.Plugins, change: tuple[str, str], key: str, said: str
+) -> None:
+    with pytest.raises(cl.InputError) as error:
+        checked(tmp_path, plugins, SHARED.replace(*change))
+    (problem,) = error.value.problems
+    assert problem.where == f"strings.outer.cases.all-applicable.{key}"
+    assert said in problem.message
+
+
 def test_anything_else_is_refused(tmp_path: Path, plugins: cl.Plugins) -> None:
     with pytest.raises(cl.InputError, match="all-applicable"):
         checked(tmp_path, plugins, "[strings.cases]\nall-applicable = 3")

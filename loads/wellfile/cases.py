@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from pydantic import TypeAdapter
 
 from ..case import LoadCase, Scope
-from ..errors import near_miss, spelled
+from ..errors import key_path, near_miss, spelled
 from ..hooks import Plugins
-from ..parameters import FluidKind, FormationPressureAt, Kind, Known, Quantity, read_parameters
+from ..parameters import FluidKind, FormationPressureAt, Kind, Known, Parameter, Quantity, read_parameters
 from ..units import (
     COMPRESSIBILITY,
     DENSITY,
@@ -26,7 +26,7 @@ from ..units import (
     SPEED,
     VOLUME,
 )
-from ..well import MODES, CaseRequest
+from ..well import MODES, AllApplicable, CaseRequest
 from . import schema
 from .faults import validated
 from .findings import Findings
@@ -87,6 +87,57 @@ class CaseBuilder:
         asked = ((label, table) for label, table in cases.items() if label != schema.ALL_APPLICABLE)
         found = (self._request(label, dict(table), (*where, label), scope, of) for label, table in asked)
         return tuple(request for request in found if request is not None)
+
+    def all_applicable(
+        self, cases: Mapping[str, Mapping[str, Any]], where: Where, *, scope: Scope
+    ) -> AllApplicable | None:
+        """Return what is asked of all cases that apply; None where they are not asked for.
+
+        Parameters
+        ----------
+        cases, where, scope
+            As for `requests`.
+        """
+        table = cases.get(schema.ALL_APPLICABLE)
+        if table is None:
+            return None
+        where = (*where, schema.ALL_APPLICABLE)
+        offered = {name: case for name, case in self.plugins.cases.items() if case.scope == scope}
+        out = table.get("leave_out", [])
+        if not isinstance(out, list) or not all(isinstance(name, str) for name in out):
+            self.findings.fault(f"{spelled(out)} is not accepted; need a list of names of cases", *where, "leave_out")
+            out = []
+        for name in out:
+            if name not in offered:
+                self.findings.fault(f"{name!r} is not a load case; {near_miss(name, offered)}", *where, "leave_out")
+        found: dict[str, dict[str, Any]] = {}
+        for key, raw in table.items():
+            takers = {case.name: p for case in offered.values() for p in case.parameters if p.name == key}
+            if not takers and key != "leave_out":
+                names = {p.name for case in offered.values() for p in case.parameters}
+                self.findings.fault(f"no load case has such a parameter; {near_miss(key, names)}", *where, key)
+            for name, parameter in takers.items():
+                value = self._shared(parameter, raw, (*where, key), sorted(takers))
+                if value is not None:
+                    found.setdefault(name, {})[key] = value
+        return AllApplicable(parameters=found, leave_out=tuple(out))
+
+    def _shared(self, parameter: Parameter, raw: Any, where: Where, takers: Sequence[str]) -> Any:
+        """Return the value of a parameter that several cases take; None after noting that it is none."""
+        try:
+            value = parameter.kind.read(raw, self.known)
+        except ValueError as error:
+            if self.fluids_known or not isinstance(parameter.kind, FluidKind):
+                self._once(f"{error} ({', '.join(takers)})", where)
+            return None
+        if not _is_sound(value, parameter.kind):
+            self._once(f"{spelled(raw)} is not accepted; need zero or more", where)
+            return None
+        return value
+
+    def _once(self, message: str, where: Where) -> None:
+        if not any(problem.where == key_path(*where) for problem in self.findings.problems):
+            self.findings.fault(message, *where)
 
     def _request(self, label: str, table: dict[str, Any], where: Where, scope: Scope, of: str) -> CaseRequest | None:
         name = table.pop("case", label)

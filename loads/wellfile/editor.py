@@ -53,7 +53,7 @@ def editor_schema(
         table = properties["properties"]["cases"]
         del table["patternProperties"]  # any table under any label, which says less than what follows
         table["properties"] = {name: _by_label(name, scope) for name in named}
-        table["properties"]["all-applicable"] = {"const": True, "description": "every case that applies"}
+        table["properties"]["all-applicable"] = _all_applicable([cases[name] for name in named])
         table["additionalProperties"] = _reference(f"labelled-{scope}-case") if named else False
         said = table.pop("description")
         properties["properties"]["cases"] = {"anyOf": [{"const": "all-applicable"}, table], "description": said}
@@ -132,6 +132,18 @@ def _kind(kind: Kind) -> dict[str, Any]:
         case PlainKind():
             types = {bool: "boolean", int: "integer", float: "number", str: "string"}
             return {"type": types[kind.type]}
+
+
+def _all_applicable(cases: Sequence[LoadCase]) -> dict[str, Any]:
+    """Return what stands under ``all-applicable``: true, or shared inputs, and what to leave out."""
+    shared: dict[str, Any] = {}
+    for case in cases:
+        for parameter in case.parameters:
+            shared.setdefault(parameter.name, {"description": f"for all cases that take {parameter.name}"})
+    names = {"type": "array", "items": {"enum": sorted(case.name for case in cases)}}
+    said = {**shared, "leave_out": {**names, "description": "cases that are not wanted"}}
+    options = [{"const": True}, {"type": "object", "properties": said, "additionalProperties": False}]
+    return {"anyOf": options, "description": "every case that applies, with inputs that several of them take"}
 
 
 def _outside() -> dict[str, Any]:
