@@ -235,6 +235,12 @@ class _Required:
 
 REQUIRED = _Required()
 
+MEAN_THE_SAME = (
+    *("gas_gravity", "gas_gradient", "mud", "packer", "packer_fluid", "reservoir", "reservoir_pressure"),
+    *("fracture_margin", "exposed_from", "proppant", "grain_density"),
+)
+"""Parameters that may be given once for all cases that take them."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Parameter:

@@ -157,6 +157,8 @@ def _listed(heading: str, lines: Sequence[str]) -> list[str]:
     if not lines:
         return []
     wrapped = [
-        part for line in lines for part in textwrap.wrap(line, 106, initial_indent="  ", subsequent_indent="    ")
+        part
+        for line in lines
+        for part in textwrap.wrap(line, 106, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False)
     ]
     return ["", heading, *wrapped] if heading else wrapped

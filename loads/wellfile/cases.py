@@ -11,7 +11,16 @@ from pydantic import TypeAdapter
 from ..case import LoadCase, Scope
 from ..errors import key_path, near_miss, spelled
 from ..hooks import Plugins
-from ..parameters import FluidKind, FormationPressureAt, Kind, Known, Parameter, Quantity, read_parameters
+from ..parameters import (
+    MEAN_THE_SAME,
+    FluidKind,
+    FormationPressureAt,
+    Kind,
+    Known,
+    Parameter,
+    Quantity,
+    read_parameters,
+)
 from ..units import (
     COMPRESSIBILITY,
     DENSITY,
@@ -116,6 +125,10 @@ class CaseBuilder:
             if not takers and key != "leave_out":
                 names = {p.name for case in offered.values() for p in case.parameters}
                 self.findings.fault(f"no load case has such a parameter; {near_miss(key, names)}", *where, key)
+            elif len(takers) > 1 and key not in MEAN_THE_SAME:
+                told = f"does not mean the same in {', '.join(sorted(takers))}; give it to a case by name"
+                self.findings.fault(told, *where, key)
+                continue
             for name, parameter in takers.items():
                 value = self._shared(parameter, raw, (*where, key), sorted(takers))
                 if value is not None:

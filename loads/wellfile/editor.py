@@ -8,6 +8,7 @@ from typing import Any
 from .. import units
 from ..case import LoadCase
 from ..parameters import (
+    MEAN_THE_SAME,
     ChoiceKind,
     FluidKind,
     FormationPressureKind,
@@ -136,10 +137,12 @@ def _kind(kind: Kind) -> dict[str, Any]:
 
 def _all_applicable(cases: Sequence[LoadCase]) -> dict[str, Any]:
     """Return what stands under ``all-applicable``: true, or shared inputs, and what to leave out."""
-    shared: dict[str, Any] = {}
-    for case in cases:
-        for parameter in case.parameters:
-            shared.setdefault(parameter.name, {"description": f"for all cases that take {parameter.name}"})
+    taken = [parameter.name for case in cases for parameter in case.parameters]
+    shared: dict[str, Any] = {
+        name: {"description": f"for all cases that take {name}"}
+        for name in dict.fromkeys(taken)
+        if taken.count(name) == 1 or name in MEAN_THE_SAME
+    }
     names = {"type": "array", "items": {"enum": sorted(case.name for case in cases)}}
     said = {**shared, "leave_out": {**names, "description": "cases that are not wanted"}}
     options = [{"const": True}, {"type": "object", "properties": said, "additionalProperties": False}]
