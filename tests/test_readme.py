@@ -149,6 +149,15 @@ def test_the_strength_model_runs(tmp_path: Path) -> None:
     assert row.rating == pytest.approx(0.8 * elastic)
 
 
+def test_the_kit_finds_nothing_wrong_with_the_example(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(ROOT)
+    exec(compile(blocks("python")[3], "README", "exec"), {})
+    assert "run_checks" in blocks("python")[3]
+    assert capsys.readouterr().out == ""
+
+
 def test_derating_and_connections_are_read(tmp_path: Path) -> None:
     derating, connections = blocks("toml")[3:5]
     (tmp_path / "yard.toml").write_text(connections, encoding="utf-8")

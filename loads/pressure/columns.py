@@ -14,6 +14,7 @@ from typing import Any, Literal, Protocol
 import numpy as np
 
 from ..arrays import Array, ArrayLike, Sampled
+from ..errors import CannotEvaluate
 from ..remark import Remark
 from ..stations import Places
 from ..units import DENSITY, GRADIENT, LEVEL, PRESSURE
@@ -98,7 +99,10 @@ class RealGas:
         return integrate_column(self._density, self.temperature, from_tvd, from_pressure, tvd, nodes)
 
     def _density(self, pressure: Array, temperature: Array) -> Array:
-        return gas_density(pressure, temperature, self.gravity)
+        try:
+            return gas_density(pressure, temperature, self.gravity)
+        except ValueError as error:
+            raise CannotEvaluate(f"real gas of gravity {self.gravity:g}: {error}; give gas_gradient instead") from None
 
     def words(self) -> Remark:
         """Return what it is, in words."""

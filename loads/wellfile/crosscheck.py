@@ -87,7 +87,7 @@ def _tables_reach(well: Well, plugins: Plugins, findings: Findings) -> None:
 
 def _temperatures_reach(well: Well, findings: Findings) -> None:
     """Tell of named temperatures that do not reach from the wellhead to the deepest string: their ends are held."""
-    deepest = max(_deepest_tvd(well, string.shoe) for string in well.strings)
+    deepest = max((_deepest_tvd(well, s.shoe) for s in well.strings if s.shoe >= 0.0), default=0.0)  # not unknown ones
     for name, table in well.temperatures.items():
         first, last = float(table.tvd[0]), float(table.tvd[-1])
         for held, where in ((first > well.wellhead_depth + _NEAR, "above"), (last < deepest - _NEAR, "below")):
