@@ -114,6 +114,10 @@ def _parser() -> argparse.ArgumentParser:
     _plugin_option(cases)
     cases.set_defaults(run=_cases)
 
+    plugins = commands.add_parser("plugins", help="what is loaded, from where, which version, what each adds")
+    _plugin_option(plugins)
+    plugins.set_defaults(run=_list_plugins)
+
     models = commands.add_parser("models", help="the strength models, their parameters and sources")
     _plugin_option(models)
     models.set_defaults(run=_models)
@@ -255,6 +259,14 @@ def _cases(arguments: argparse.Namespace) -> int:
         if name not in cases:
             raise InputError([Problem("", f"{name!r} is not a load case; {near_miss(name, cases)}")])
         print(case_text(cases[name]) + "\n")
+    return MEETS
+
+
+def _list_plugins(arguments: argparse.Namespace) -> int:
+    from .output.listing import plugin_text
+
+    for plugin in _plugins(arguments).loaded:
+        print(plugin_text(plugin) + "\n")
     return MEETS
 
 

@@ -196,6 +196,16 @@ def test_run_as_a_module_and_into_a_closed_pipe() -> None:
     assert closed.stderr == ""
 
 
+def test_plugins_are_listed_with_what_they_add(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["plugins", "--plugin", str(EXAMPLES / "swabbed_gas.py")]) == 0
+    out = capsys.readouterr().out
+    assert "drilling 0.1.0  (module casingloads.plugins.drilling, sha256 " in out
+    assert "swabbed_gas  (module casingloads_plugin_swabbed_gas, sha256 " in out
+    assert "  load cases: swabbed-gas\n" in out
+    assert "strength models: burst: internal-yield" in out
+    assert max(map(len, out.splitlines())) <= 120
+
+
 # --- limits -----------------------------------------------------------------------------------------------------------
 
 DRILLED = ["--kick-intensity", "0.05 sg", "--influx-gradient", "2.3 kPa/m", "--drill-pipe", "5 in"]

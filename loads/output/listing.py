@@ -9,6 +9,7 @@ from typing import Literal, NamedTuple
 
 from ..case import LoadCase
 from ..catalog import Catalog, CatalogPipe, CatalogRow, Grade
+from ..hooks import Loaded
 from ..parameters import HasParameters
 from ..strength.model import StrengthModel
 from ..units import DIAMETER, LINEAR_MASS, STRESS, Dimension, UnitSystem, shown
@@ -31,6 +32,19 @@ def case_text(case: LoadCase) -> str:
     for text in case.assumptions:
         lines += textwrap.wrap(f"assumes: {text}", 100, initial_indent="  ", subsequent_indent="    ")
     lines += textwrap.wrap(f"source: {case.source}", 100, initial_indent="  ", subsequent_indent="    ")
+    return "\n".join(lines)
+
+
+def plugin_text(plugin: Loaded) -> str:
+    """Return a plugin as text: its name, version, module and hash, and what it adds."""
+    version = f" {plugin.version}" if plugin.version else ""
+    lines = [f"{plugin.name}{version}  (module {plugin.origin}, sha256 {plugin.digest[:12] or 'unknown'})"]
+    for what, names in (("load cases", plugin.cases), ("strength models", plugin.models)):
+        if names:
+            lines += textwrap.wrap(f"{what}: {', '.join(names)}", 100, initial_indent="  ", subsequent_indent="    ",
+                                   break_on_hyphens=False)  # fmt: skip
+    if plugin.catalogs:
+        lines.append(f"  catalogs: {plugin.catalogs}")
     return "\n".join(lines)
 
 
