@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from .case import LoadCase
+from .constants import STEEL_MODULUS
 from .running import EVEN_STOPS
 from .stations import SPACING
 from .strength.check import SMALL_FORCE, SMALL_PRESSURE, SMALL_STRESS
@@ -52,6 +53,7 @@ def assumptions(
         *well.assumptions,
         f"steel: modulus {steel.modulus / 1e9:.2f} GPa, Poisson's ratio {steel.poisson:.3g}, "
         f"expansion {steel.expansion * 1e6:.4g}e-6 1/K",
+        *_of_modulus(well),
         *_of_buckling(well),
         *_of_friction(well),
         *_of_tortuosity(well),
@@ -88,7 +90,14 @@ def _of_buckling(well: Well) -> tuple[str, ...]:
 def _of_friction(well: Well) -> tuple[str, ...]:
     rough = [string.name for string in well.strings if string.friction_at_set is not None]
     told = f" except {', '.join(rough)}" if rough else ""
-    return (f"no drag is left in the strings when they are cemented{told}; hangers are locked unless said otherwise",)
+    lines = [f"no drag is left in the strings when they are cemented{told}; hangers are locked unless said otherwise"]
+    loose = [string.name for string in well.strings if not string.locked]
+    if loose:
+        lines.append(
+            f"hanger of {', '.join(loose)}, not locked: it rises once the pipe pushes it up; pressure on the hanger "
+            "itself is not counted, so that under the sea it may rise earlier, or later"
+        )
+    return tuple(lines)
 
 
 def _of_tortuosity(well: Well) -> tuple[str, ...]:
@@ -97,4 +106,12 @@ def _of_tortuosity(well: Well) -> tuple[str, ...]:
     told = show(well.tortuosity, CURVATURE, well.units)
     return (
         f"well.tortuosity: {told} is added to the doglegs in bending and drag, not in buckling, where it would help",
+    )
+
+
+def _of_modulus(well: Well) -> tuple[str, ...]:
+    if well.steel.modulus >= STEEL_MODULUS:
+        return ()
+    return (
+        "steel.modulus is below 30e6 psi: elastic collapse, whose constant stands for that, is lowered in proportion",
     )

@@ -9,7 +9,7 @@ import numpy as np
 
 from .evaluate import Evaluation
 from .remark import Remark
-from .units import FORCE, LENGTH, STRESS
+from .units import DIAMETER, FORCE, LENGTH, STRESS
 
 Key = tuple[str, str, str]
 """String, case label, step."""
@@ -120,11 +120,13 @@ def _buckling_remarks(found: Iterable[Buckled]) -> Iterator[Remark]:
     for string, ones in by_string.items():
         worst = max(ones, key=lambda one: one.bending_stress)
         shape = "a helix" if worst.helix else "a snake"
+        where = "buckles between {top} and {bottom} md, most at {md}"
+        if worst.bottom - worst.top < 1.0:  # where the hole's bend takes the side force away
+            where = "buckles at {md} md"
         others = len(ones) - 1
         more = f" (and in {others} other step{'s' if others > 1 else ''})" if others else ""
         yield Remark(
-            f"buckles between {{top}} and {{bottom}} md, most at {{md}}, {shape}: effective force {{force}}, bending "
-            f"{{stress}}{more}",
+            f"{where}, {shape}: effective force {{force}}, bending {{stress}}{more}",
             {
                 "top": (worst.top, LENGTH),
                 "bottom": (worst.bottom, LENGTH),
@@ -142,7 +144,7 @@ def _lifts(found: Iterable[tuple[Key, Evaluation]]) -> Iterator[Remark]:
         if lift is not None and float(np.max(lift)) > max(0.0, worst.get(key[0], (0.0, key))[0]):
             worst[key[0]] = float(np.max(lift)), key
     for string, (rise, key) in worst.items():
-        yield Remark("the hanger rises by {rise}", {"rise": (rise, LENGTH)}).after(f"{string}, {key[1]}, {key[2]}: ")
+        yield Remark("the hanger rises by {rise}", {"rise": (rise, DIAMETER)}).after(f"{string}, {key[1]}, {key[2]}: ")
 
 
 def _strains(found: Iterable[tuple[Key, Evaluation]]) -> Iterator[Remark]:

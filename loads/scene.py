@@ -95,6 +95,12 @@ class Scene:
         return float(self.path.tvd(self.string.shoe))
 
     @property
+    def hole_top(self) -> float:
+        """Measured depth from which hole lies open below the string [m]: its shoe, or that of the liner it ties back."""
+        liner = self.string.tie_back_to
+        return self.string.shoe if liner is None else self.well.string(liner).shoe
+
+    @property
     def top_tvd(self) -> float:
         """True vertical depth of the string's top [m]."""
         return float(self.path.tvd(self.string.top))
@@ -157,14 +163,14 @@ class Scene:
         table : {"pore_pressure", "fracture"}
             Whose depths must be among them, since extremes lie there.
         top, bottom : float, optional
-            Measured depths of the open hole [m]; by default the shoe and the bottom of the next hole.
+            Measured depths of the open hole [m]; by default `hole_top` and the bottom of the next hole.
 
         Returns
         -------
         ndarray, (n,)
             Increasing.
         """
-        first = self.string.shoe if top is None else top
+        first = self.hole_top if top is None else top
         last = self.next_hole.bottom if bottom is None else bottom
         grid = np.asarray(self.tvd(np.linspace(first, last, 200)))
         nodes = self._table(table).tvd

@@ -54,7 +54,7 @@ def tube_along(
         wall_factor=body.wall_factor,
         specified_yield=body.yield_strength,
         yield_factor=hot,
-        modulus_factor=soft * (steel.modulus / STEEL_MODULUS),
+        modulus_factor=soft * min(1.0, steel.modulus / STEEL_MODULUS),  # stiffer steel gains nothing
         tensile_strength=_tensile(string, body),
         loss_inside=inside,
         loss_outside=outside,

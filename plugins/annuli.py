@@ -72,6 +72,7 @@ def _none_closed(scene: cl.Scene) -> str:
         "the fluid its string was run in, at the temperature its cement set at",
         "only the volume of that fluid counts, by the coefficients given or as that of fresh water: solids, and gas "
         "set free by the heat, are left out",
+        "a string, and the liquid around it, are as warm as each other; the outermost string as the liquid inside it",
         "behind the outermost of the pipes the pressure does not change; below an annulus strings keep the pressures "
         "as run",
     ),
@@ -166,7 +167,7 @@ def trapped_annuli(
                 md=grid.md,
                 tvd=grid.tvd,
                 inner=_inner_wall(own, gap, now_inside if own.string is innermost.string else None),
-                outer=_outer_wall(scene.well, gap, rigid=walls == "rigid in cement"),
+                outer=_outer_wall(scene, gaps, gap, well_heat, rigid=walls == "rigid in cement"),
                 pressure_then=own.outside_as_run().at(grid),
                 temperature_then=own.temperature_as_set()(grid.tvd),
                 temperature_now=well_heat.at(k)(grid.tvd),
@@ -309,14 +310,22 @@ def _inner_wall(own: cl.Scene, gap: _Gap, now_inside: Column | None) -> Wall:
     return Wall(pipe=names, inside_radius=inside, outside_radius=outside, far_change=far)
 
 
-def _outer_wall(well: cl.Well, gap: _Gap, *, rigid: bool) -> Wall:
+def _outer_wall(scene: cl.Scene, gaps: Sequence[_Gap], gap: _Gap, heat: _Heat, *, rigid: bool) -> Wall:
+    """Return what is around the annulus as its outer wall, as warm as that string is."""
     names, inside, outside, cemented = _along(gap.grid, gap.hosts)
     moves = ~cemented if rigid else np.ones(cemented.shape, dtype=bool)
+    numbers = {other.string.name: number for number, other in enumerate(gaps)}
+    warmer = np.zeros(gap.grid.md.shape)
+    for host in gap.hosts:
+        number = numbers.get(host.name, numbers[gap.string.name])
+        rise = heat.at(number)(gap.grid.tvd) - scene.on(host.name).temperature_as_set()(gap.grid.tvd)
+        warmer = np.where(np.array(names) == host.name, rise, warmer)
     return Wall(
         pipe=names,
         inside_radius=inside,
         outside_radius=outside,
         far_change=np.zeros(gap.grid.md.shape),
+        temperature_rise=warmer,
         moves_with_pressure=moves,
     )
 

@@ -46,7 +46,8 @@ def _no_open_zone(scene: cl.Scene) -> str:
     source="NORSOK D-010, table 2 (well control loads to be covered; secondary copy); construction: common practice, "
     "no source",
     assumptions=(
-        "steady pumping; friction spread evenly over the vertical depth from wellhead to zone",
+        "steady pumping; friction spread evenly over the vertical depth from wellhead to zone; its drag along the pipe "
+        "is left out",
         "temperature undisturbed, unless a table is named",
     ),
     one_of=[("gas_gradient", "gas_gravity")],

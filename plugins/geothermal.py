@@ -28,9 +28,10 @@ NOT_TOO_DEEP: Final = 2000.0
 """Below the wellhead [m]; with `MAKES_STEAM` a gradient of about twice the common one. Common practice, no source."""
 
 YIELDING = (
-    "cemented pipe is elastic, then perfectly plastic along its axis, at the yield of its temperature; pressure and "
-    "bending do not lower that yield; modulus and expansion do not change with heat",
-    "past yield the factor in compression is 1 by definition and says nothing more: the strain that stays decides, "
+    "cemented pipe is elastic, then perfectly plastic along its axis, from where its bore yields by von Mises under "
+    "its pressures at the yield of its temperature; bending does not count; modulus and expansion do not change with "
+    "heat",
+    "past yield the triaxial factor is close to 1 and says nothing more: the strain that stays decides, "
     "and is told beside the factors but not judged",
     "heat counts from the temperature when the cement set; a length without cement stays elastic",
 )

@@ -191,6 +191,8 @@ def _kept_by_rock(column: cl.Column, over: float, exposed: Floats, strength: Flo
         "the bottom is held at the pressure of the formation, or of the mud where that is more",
         "drill pipe all along the annulus, no collars; a gas of constant gradient stays as warm as it came in",
         "kill mud, if that circulates, stands everywhere below the bubble; original mud in the drill pipe is left out",
+        "the law of gases is taken at the bubble's top: against a bubble that keeps its mass the pressure at the "
+        "wellhead was found 3 % high with a constant gradient, 1.3 % low with real gas",
         "where exposed rock would break, all pressures are lowered until it does not: circulation is lost then, and "
         "gas to surface is the load to look at",
     ),

@@ -60,7 +60,7 @@ def bound_of(
 ) -> Bound:
     """Return what bounds a column of *fill*: *pressure* at *source* [m md], or the weakest exposed rock above it."""
     tvd = float(scene.tvd(source))
-    top = scene.string.shoe if exposed_from is None else exposed_from
+    top = scene.hole_top if exposed_from is None else exposed_from
     if source <= top:  # it comes in behind this pipe: no hole is exposed
         return Bound(depth=tvd, pressure=pressure, by=by, hole_exposed=False)
     exposed = scene.exposed("fracture", top=top, bottom=source)
@@ -190,7 +190,7 @@ def partial_gas(
     if not 0.0 <= fraction <= 1.0:
         raise cl.CannotEvaluate(f"fraction = {fraction:g} is not a part of the pressure; need 0 to 1")
     md = scene.next_hole.bottom if reservoir is None else reservoir
-    top = scene.string.shoe if exposed_from is None else exposed_from
+    top = scene.hole_top if exposed_from is None else exposed_from
     depth = np.array([float(scene.tvd(md))])
     allowed = np.array([scene.formation_pressure(depth[0], reservoir_pressure)])
     head, at_head = scene.wellhead_tvd, fraction * float(allowed[0])

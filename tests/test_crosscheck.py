@@ -261,3 +261,9 @@ def test_a_tie_back_stands_on_its_liner(tmp_path: Path) -> None:
 def test_a_tie_back_that_is_none(tmp_path: Path, change: Change, key: str, said: str) -> None:
     found = faults(tmp_path, tied(change))
     assert said in found[f"strings.tie-back.{key}"]
+
+
+def test_hole_lies_open_below_the_liner_that_is_tied_back(tmp_path: Path) -> None:
+    well = read(tmp_path, tied())
+    assert cl.Scene(well, "tie-back").hole_top == 2800.0
+    assert cl.Scene(well, "inner").hole_top == 2000.0

@@ -29,8 +29,7 @@ def radial_clearance(well: Well, string: String, places: Places, body: Body) -> 
         [m]; 0 above the ground or the sea floor where no other string is around it: nothing that it could lean on is
         known there.
     """
-    ground = well.air_gap if well.sea_floor is None else well.sea_floor
-    around = np.where(places.middle > float(well.path.md_at_tvd(ground)), string.hole_size, 0.0)
+    around = np.zeros(places.middle.shape)
     for host in well.strings:
         if host.name == string.name:
             break
@@ -39,4 +38,7 @@ def radial_clearance(well: Well, string: String, places: Places, body: Body) -> 
             bore = section.pipe.inside_diameter
             tighter = here & ((around == 0.0) | (around > bore))
             around = np.where(tighter, bore, around)
+    ground = well.air_gap if well.sea_floor is None else well.sea_floor
+    in_hole = (around == 0.0) & (places.middle > float(well.path.md_at_tvd(ground)))
+    around = np.where(in_hole, string.hole_size, around)
     return np.maximum(0.5 * (around - body.outside_diameter), 0.0)

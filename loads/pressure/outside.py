@@ -134,7 +134,7 @@ def _number(well: Well, string: String) -> int:
 
 def _as_water(string: String) -> Filling:
     """Return what water there is behind the string: the fluid it was run in, if that holds no solids."""
-    return "as run" if string.run_in.density <= NO_SOLIDS else FRESH_WATER
+    return string.run_in if string.run_in.density <= NO_SOLIDS else FRESH_WATER
 
 
 def _at_wellhead(well: Well) -> tuple[float, float]:

@@ -13,6 +13,7 @@ from scipy.optimize import brentq
 
 import casingloads as cl
 from casingloads.arrays import Array
+from casingloads.axial.confinement import radial_clearance
 from casingloads.axial.hanging import Inputs, hanging_force
 from casingloads.axial.held import Hold, held_force
 from casingloads.axial.lateral import Lateral
@@ -312,3 +313,17 @@ def test_wellhead_load_is_carried_at_the_top(cement_top: float) -> None:
     assert float(found.axial.true[0]) == pytest.approx(-2.0e6, rel=1e-9)
     below = found.places.md > 2500.0
     assert found.axial.true[below] == pytest.approx(found.axial.terms["as cemented"][below], rel=1e-9)
+
+
+def test_pipe_inside_earlier_casing_leans_on_that() -> None:
+    """9-5/8 in in 13-3/8 in 68 lb/ft (12.415 in): (12.415 - 9.625) / 2 in, whatever bit drilled the hole below."""
+    well = well_of(WellPath.vertical(4000.0))
+    inner = replace(well.strings[0], sections=(Section(pipe=pipe(9.625, 0.472, 47.0), top=0.0, bottom=3000.0),))
+    host = Section(pipe=pipe(13.375, 0.480, 68.0), top=0.0, bottom=1000.0)
+    outer = replace(inner, name="outer", shoe=1000.0, sections=(host,), cement=())
+    both = replace(well, strings=(outer, inner))
+    state = State(inside=cl.column(LIGHT), outside=cl.column(MUD))
+    worked_out = evaluate(both, inner, state, {})
+    gap = radial_clearance(both, inner, worked_out.places, worked_out.body) / INCH
+    assert gap[worked_out.places.middle < 1000.0] == pytest.approx((12.415 - 9.625) / 2)
+    assert gap[worked_out.places.middle > 1000.0] == pytest.approx((12.25 - 9.625) / 2)
