@@ -197,7 +197,7 @@ def _explain(arguments: argparse.Namespace) -> int:
     except KeyError as error:
         raise InputError([Problem("", str(error.args[0]))]) from None
     print(found.text(arguments.units or well.units))
-    return MEETS
+    return MEETS if found.parts else NOT_ALL
 
 
 def _limits(arguments: argparse.Namespace) -> int:

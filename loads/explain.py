@@ -116,8 +116,9 @@ def explain(
     )
     factor = float(outcome.factor[index])
     answer = f"factor = rating / load = {factor:.4f}, required {row.required:g}"
+    what = f"{row.mode} of the {row.governs or 'body'}"
     return Explanation(
-        title=f"{well.name}, {row.string}: {row.mode} of the {row.governs}, case {row.case!r}, step {row.step!r}",
+        title=f"{well.name}, {row.string}: {what}, case {row.case!r}, step {row.step!r}",
         source=source,
         parts=(
             ("place", where),

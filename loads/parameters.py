@@ -146,11 +146,11 @@ class OutsideKind:
 
     @staticmethod
     def _filling(raw: object, known: Known) -> Filling:
+        if isinstance(raw, str) and raw in known.fluids:  # a fluid of the file goes before a word
+            return known.fluids[raw]
         for word in WORDS:
             if raw == word:
                 return word
-        if isinstance(raw, str) and raw in known.fluids:
-            return known.fluids[raw]
         raise ValueError(f"{raw!r} stands behind no pipe; {near_miss(str(raw), (*WORDS, *known.fluids))}")
 
     def describe(self) -> str:

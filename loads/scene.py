@@ -96,7 +96,7 @@ class Scene:
 
     @property
     def hole_top(self) -> float:
-        """Measured depth from which hole lies open below the string [m]: its shoe, or that of the liner it ties back."""
+        """Measured depth from which hole lies open below it [m]: its shoe, or that of the liner it is tied back to."""
         liner = self.string.tie_back_to
         return self.string.shoe if liner is None else self.well.string(liner).shoe
 

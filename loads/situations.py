@@ -116,7 +116,9 @@ def _stacked(
     if ordered and _climb(well, ordered[0][0], shoe) > _CLIMB:
         raise CannotEvaluate(f"the hole climbs by more than {_CLIMB:g} m: a stack of fluids in it is not worked out")
     for i, (top, bottom, fluid) in enumerate(ordered):
-        found = found.over(fluid, contact=float(well.path.tvd(top)))
+        contact = float(well.path.tvd(top))
+        begins = i == 0 and contact < float(np.max(first.layers[0].top))  # slurry that stands above the sea
+        found = column(fluid, top=contact) if begins else found.over(fluid, contact=contact)
         below = ordered[i + 1][0] if i + 1 < len(ordered) else shoe
         if bottom < below - 1e-6:
             found = found.over(between, contact=float(well.path.tvd(bottom)))

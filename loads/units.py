@@ -263,7 +263,7 @@ def _need(*dimensions: Dimension) -> str:
 
 def _in_reach(value: float, text: str, dimension: Dimension) -> float:
     """Return *value*; raises ValueError where no well has such a quantity."""
-    if abs(value) <= dimension.most and not (dimension.absolute and value < 0.0):
+    if abs(value) <= dimension.most * (1.0 + 1e-12) and not (dimension.absolute and value < 0.0):
         return value
     if dimension.absolute and value < 0.0:
         raise ValueError(f"{text!r} is below absolute zero; {_need(dimension)}")

@@ -144,6 +144,8 @@ def trapped_annuli(
     gaps = _gaps(scene.well)
     if not gaps:
         raise cl.CannotEvaluate(_none_closed(scene))
+    if share is not None and not 0.0 <= share <= 1.0:
+        raise cl.CannotEvaluate(f"share = {share:.0%}; need 0 % to 100 %")
     if share is None and len(gaps) > 1:
         raise cl.MissingInput("share, since several annuli are closed in")
     well_heat = _Heat(scene, temperature, 1.0 if share is None else share, len(gaps))

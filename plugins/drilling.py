@@ -153,6 +153,9 @@ def lost_returns(
         What stands behind the pipe. It loads in collapse, so the default is the heaviest credible: the fluid as run.
     """
     heavy = scene.next_mud(mud)
+    if exposed_from is not None and not scene.hole_top - 1e-3 <= exposed_from <= scene.next_hole.bottom:
+        told = f"exposed_from = {exposed_from:g} m is behind this string, or below its hole"
+        raise cl.CannotEvaluate(f"{told}; its shoe is at {scene.hole_top:g} m")
     zones = _thief_zones(scene, thief_zone, exposed_from)
     pressure = np.array([scene.formation_pressure(float(zone), thief_pressure) for zone in zones])
     if scene.well.subsea and not scene.next_hole.riser:

@@ -20,6 +20,7 @@ from casingloads.units import LENGTH, PRESSURE, VOLUME, show
 from casingloads.wellcontrol.hydrostatics import kill_density, shut_in_pressure
 from casingloads.wellcontrol.kick import Annulus, annular_capacity, gas_volume
 
+_CLOSEST = 10.0  # of two depths of the bubble's top [m]
 _FOUND = 1e-6  # to which the bubble's ends are found [m]
 
 
@@ -252,8 +253,10 @@ def kick_circulated_out(
         What stands behind the pipe. It loads in burst, so the default is the lightest credible: solids of the mud
         have settled.
     """
-    if influx <= 0.0 or spacing <= 0.0:
-        raise cl.CannotEvaluate(f"influx = {influx:g} m3 and spacing = {spacing:g} m; both must be above 0")
+    if influx <= 0.0:
+        raise cl.CannotEvaluate(f"influx = {influx:g} m3; it must be above 0")
+    if spacing < _CLOSEST:
+        raise cl.CannotEvaluate(f"spacing = {spacing:g} m; need {_CLOSEST:g} m or more, closer changes nothing")
     if not scene.next_hole.riser:
         raise cl.CannotEvaluate(no_preventer(scene))
     md = scene.next_hole.bottom if reservoir is None else reservoir

@@ -55,11 +55,28 @@ class Bound:
         )
 
 
+def in_open_hole(scene: cl.Scene, what: str, md: float | None, exposed_from: float | None) -> None:
+    """Refuse a depth [m md] that lies behind this string or below its next hole, where it has one.
+
+    Below a string that has none the formation is behind the pipe, perforated.
+    """
+    hole = scene.string.next_hole
+    deepest = np.inf if hole is None else hole.bottom + 0.1
+    shallowest = 0.0 if hole is None else scene.hole_top
+    if md is not None and not shallowest <= md <= deepest:
+        where = f"the open hole of this string, {shallowest:g} to {deepest:g} m"
+        raise cl.CannotEvaluate(f"{what} at {md:g} m is not in {where}")
+    if exposed_from is not None and not scene.hole_top - 1e-3 <= exposed_from <= deepest:
+        told = f"exposed_from = {exposed_from:g} m is behind this string, or below its hole"
+        raise cl.CannotEvaluate(f"{told}; its shoe is at {scene.hole_top:g} m")
+
+
 def bound_of(
     scene: cl.Scene, fill: Fill, source: float, pressure: float, by: str, exposed_from: float | None, margin: float
 ) -> Bound:
     """Return what bounds a column of *fill*: *pressure* at *source* [m md], or the weakest exposed rock above it."""
     tvd = float(scene.tvd(source))
+    in_open_hole(scene, by, source, exposed_from)
     top = scene.hole_top if exposed_from is None else exposed_from
     if source <= top:  # it comes in behind this pipe: no hole is exposed
         return Bound(depth=tvd, pressure=pressure, by=by, hole_exposed=False)
@@ -190,6 +207,7 @@ def partial_gas(
     if not 0.0 <= fraction <= 1.0:
         raise cl.CannotEvaluate(f"fraction = {fraction:g} is not a part of the pressure; need 0 to 1")
     md = scene.next_hole.bottom if reservoir is None else reservoir
+    in_open_hole(scene, "the reservoir", scene.next_hole.bottom if reservoir is None else reservoir, exposed_from)
     top = scene.hole_top if exposed_from is None else exposed_from
     depth = np.array([float(scene.tvd(md))])
     allowed = np.array([scene.formation_pressure(depth[0], reservoir_pressure)])

@@ -211,7 +211,7 @@ def land_tie_back(b: Any) -> tuple[Mover, Cases, Rising | None]:
     then = Now(inside=brine, outside=outside, warm=b.warmth(at_set=True))
     pore, end = b.earth("pore_pressure"), t(3900.0)
     full = through(2100.0, 9.0, (end, b.at(pore, end)), *exposed(b, end, 3700.0))
-    around = [(9.0, DEEP, 8.535 * INCH)]
+    around = [(9.0, 900.0, 8.681 * INCH), (900.0, 1700.0, 8.835 * INCH), (1700.0, DEEP, 8.535 * INCH)]
     mover = Mover(bench=b, around=around, cased_to=DEEP, then=then, landing=-90e3)
     return mover, {
         "running": down(b, (0.0, 0.0), mud),

@@ -206,7 +206,7 @@ WELLS: tuple[KitWell, ...] = (
             _surface("1000 m", "3000 m"),
             _DRILLING,
             _LINER,
-            _string("tie-back", _SEVEN, "2850 m", 'tie_back_to = "liner"', hole="8.535 in"),
+            _string("tie-back", _SEVEN, "2850 m", 'tie_back_to = "liner"', hole="8.535 in", cement="2600 m"),
         ),
     ),
     KitWell(

@@ -85,6 +85,7 @@ class Builder:
         self._check_fluids()
         strings = tuple(self._string(table, where) for where, table in tables.strings)
         self._check_required()
+        self.pipes.condition.tell_unused()
         default, steel = Steel(), tables.steel
         return Well(
             name=head.name,

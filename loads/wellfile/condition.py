@@ -31,6 +31,7 @@ class ConditionBuilder:
         self.known: dict[str, Derating] = {}
         self.names = list(tables)
         self.by_grade: dict[str, list[str]] = {}
+        self.used: set[str] = set()
         for name, table in tables.items():
             found = self._table(name, table)
             if found is not None:
@@ -50,6 +51,7 @@ class ConditionBuilder:
         """
         if given.derating is None:
             for name in self.by_grade.get((grade or "").casefold(), ()):
+                self.used.add(name)
                 self.findings.assume(f"derating {name!r}, as for every {grade}", of=string)
                 return self.known.get(name)
             self.findings.assume("no derating is named: yield as specified at every temperature (factor 1)", of=string)
@@ -57,7 +59,14 @@ class ConditionBuilder:
         if given.derating not in self.names:
             hint = near_miss(given.derating, self.names)
             self.findings.fault(f"{given.derating!r} is not a table under [derating]; {hint}", *where, "derating")
+        self.used.add(given.derating)
         return self.known.get(given.derating)
+
+    def tell_unused(self) -> None:
+        """Tell of tables that hold for none of the well's pipe: a grade may be spelt as no section has it."""
+        for name in self.names:
+            if name not in self.used:
+                self.findings.assume(f"derating {name!r} holds for no pipe of this well: no section has its grades")
 
     def _table(self, name: str, table: schema.DeratingTable) -> Derating | None:
         modulus = table.modulus_factor

@@ -169,6 +169,9 @@ def _ties_back(well: Well, string: String, earlier: Sequence[String], findings: 
         findings.fault(f"{reach}; need the depth to which it reaches into it", *where, "shoe")
     if string.top > well.wellhead_depth + _SAME:
         findings.fault(f"{depth(string.top)} is below the wellhead; need 'wellhead'", *where, "top")
+    if not string.cement:
+        message = "missing; a tie-back that no cement holds at its lower end, by a seal or a latch, is not worked out"
+        findings.fault(message, *where, "cement")
     if string.next_hole is not None:
         findings.fault("a tie-back has no hole of its own below it; give it to the liner", *where, "next_hole")
 

@@ -203,10 +203,19 @@ def test_only_the_hole_above_the_reservoir_is_exposed() -> None:
     assert float(profile("shallow")["p_outside_pa"].iloc[-1]) / PSI == pytest.approx(0.45 * 6000, rel=1e-9)
 
 
-def test_a_reservoir_behind_the_pipe_exposes_no_hole() -> None:
+def test_a_reservoir_behind_the_pipe_is_none_of_its_hole() -> None:
+    """5500 ft, while a hole is drilled from 6000 ft on: it would take the place of the deeper one, and is refused."""
+    reasons = {row.reason for row in checked(LAND).rows if row.case == "behind"}
+    assert reasons == {"the reservoir at 1676.4 m is not in the open hole of this string, 1828.8 to 3657.7 m"}
+
+
+def test_a_perforated_reservoir_behind_the_last_pipe_exposes_no_hole() -> None:
     """5000 psi at 5500 ft: no fracture bounds it, though the shoe at 6000 ft would break at 4800 psi."""
-    assert ends("behind") == pytest.approx((5000 - 0.1 * 5480, 5000 + 0.1 * 500), rel=1e-9)
-    assert "bounded by the reservoir" in remark("behind")
+    start, end = LAND.index("[strings.cases."), LAND.index("[strings.cases.behind]")
+    last = "\n".join(line for line in LAND[:start].splitlines() if not line.startswith("next_hole"))
+    asked = f"{last}\n{LAND[end : LAND.index('[strings.cases.cased-deeper]')]}"
+    profile = checked(asked).profile("casing", "behind")["p_inside_pa"] / PSI
+    assert (profile.iloc[0], profile.iloc[-1]) == pytest.approx((5000 - 0.1 * 5480, 5000 + 0.1 * 500), rel=1e-9)
 
 
 def test_hole_already_cased_is_not_exposed() -> None:

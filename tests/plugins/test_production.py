@@ -197,6 +197,7 @@ top = "wellhead"
 shoe = "2910 m"
 tie_back_to = "liner"
 run_in = "mud"
+cement = [{{ from = "shoe", to = "2500 m", slurry = "slurry" }}]
 sections = [{{ pipe = "7 in 32 lb/ft P110", to = "shoe" }}]
 """
 
