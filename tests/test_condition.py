@@ -49,6 +49,11 @@ def test_hot_yield_by_the_handbook_table(tmp_path: Path) -> None:
     assert not any("no derating is named" in text for text in result.assumptions)
 
 
+def test_a_table_that_holds_for_no_pipe_is_told(tmp_path: Path) -> None:
+    read = well(tmp_path, more=HOT.replace("source", 'grades = ["L-80"]\nsource'))
+    assert any("'handbook' holds for no pipe of this well" in line for line in read.assumptions)
+
+
 def test_between_rows_the_factor_is_linear(tmp_path: Path) -> None:
     warm = (COLD, COLD.replace("80 degF", "75 degC"))
     named = (SECTION, 'yield = "80000 psi", derating = "handbook", to = "shoe" }')

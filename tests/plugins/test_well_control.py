@@ -151,7 +151,7 @@ def test_partial_gas_beyond_what_the_shoe_bears_is_not_evaluated() -> None:
 
 
 def test_partial_gas_from_below_other_pipe() -> None:
-    """From 12,000 ft with the hole cased to there no rock bounds it; a reservoir behind this pipe is none of its hole."""
+    """From 12,000 ft with the hole cased to there no rock bounds it; a reservoir behind this pipe is not in it."""
     behind = case("partial-gas", "fraction = 0.9", 'reservoir = "5500 ft"', 'reservoir_pressure = "5000 psi"')
     assert reason(behind) == "the reservoir at 1676.4 m is not in the open hole of this string, 1828.8 to 3657.7 m"
     cased = case("partial-gas", "fraction = 0.8", 'exposed_from = "12000 ft"')

@@ -164,3 +164,24 @@ def test_light_and_heavy_are_what_they_say(tmp_path: Path) -> None:
     )
     assert np.all(light < heavy)
     assert set(PRESETS) == {"as run", "settled mud", "pore pressure"}
+
+
+def test_slurry_that_stands_above_the_sea(tmp_path: Path) -> None:
+    """Wellhead on deck 10 m below the drill floor, sea level at 25 m: cement from the wellhead on, by hand."""
+    deck = LAND.replace(
+        'air_gap = "8 m"', 'air_gap = "25 m"\nwater_depth = "50 m"\nwellhead = "deck"\nwellhead_depth = "10 m"'
+    )
+    deck = deck.replace("[fluids]", '[fluids]\n"sea water" = "1025 kg/m3"', 1)
+    deck = deck.replace('run_in = "brine"', 'run_in = "sea water"').replace(
+        'cement = [{ from = "shoe", to = "surface"',
+        'cases = { cementing = {} }\ncement = [{ from = "shoe", to = "surface"',
+    )
+    profile = cl.check(read(tmp_path, deck)).profile("surface", "cementing")
+    assert float(profile.p_outside_pa.iloc[-1]) == pytest.approx(1900 * G * 990.0)
+    assert float(profile.p_outside_pa.iloc[0]) == 0.0
+
+
+def test_a_fluid_of_the_file_goes_before_a_word(tmp_path: Path) -> None:
+    text = LAND.replace('brine = "1.10 sg"', 'brine = "1.10 sg"\nwater = "1.15 sg"')
+    outside = '{ above_cement = "water", cement = "as run", open_hole = "as run" }'
+    assert behind(read(tmp_path, text, outside), [900.0]) == pytest.approx([1150 * G * 892.0])
