@@ -79,7 +79,9 @@ class WellPath:
         steps = [self._displacement(intervals, self._length, axis) for axis in range(3)]
         self._set("_position", np.concatenate([np.zeros((3, 1)), np.cumsum(steps, axis=1)], axis=1).T)
         self._set("_reach", np.maximum.accumulate(self._deepest()))
-        object.__setattr__(self, "_plumb", bool(np.all(self._direction[:, 2] == 1.0)))
+        object.__setattr__(
+            self, "_plumb", not np.any(self._direction[:, :2]) and not np.any(self._direction[:, 2] < 0.0)
+        )
 
     def _set(self, name: str, value: Floats) -> None:
         value.setflags(write=False)

@@ -289,3 +289,10 @@ def test_cannot_be_changed() -> None:
     inclination[1] = 1.0
     md[1] = 50.0
     assert path.tvd(100.0) == before
+
+
+def test_a_hair_off_vertical_is_not_vertical() -> None:
+    """1e-9 rad has a cosine of 1 to all digits, and yet a direction."""
+    path = WellPath([0.0, 10.0, 20.0], [0.0, 0.0, 1e-9], [0.0, 0.0, 0.0])
+    assert float(path.inclination(20.0)) == pytest.approx(1e-9)
+    assert float(WellPath.vertical(20.0).inclination(20.0)) == 0.0
