@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 import casingloads as cl
-from casingloads import cli
 from casingloads.cli import main
+from casingloads.commands import check as check_command
 
 ROOT = Path(__file__).parent.parent
 EXAMPLES = ROOT / "examples"
@@ -101,7 +101,7 @@ def test_our_error_exits_3_and_says_what_to_send(
     def broken(arguments: object) -> int:
         raise RuntimeError("inner fault")
 
-    monkeypatch.setattr(cli, "_check", broken)
+    monkeypatch.setattr(check_command, "run", broken)
     assert main(["check", str(WELL_1)]) == 3
     err = capsys.readouterr().err
     assert "inner fault" in err

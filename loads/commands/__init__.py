@@ -1,0 +1,1 @@
+"""The commands, one a file: `add` declares its options, `run` does it. Each imports what it needs when it runs."""
